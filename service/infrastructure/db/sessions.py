@@ -1,0 +1,175 @@
+"""Open the database and hand out sessions: scheme (guarded), system (queues), fleet (bulk).
+
+A scheme session is bound to one scheme for its life.  Its guards add the scheme to every
+ORM statement, refuse statements they cannot scope, and check each loaded and flushed row.
+On SQLite writers take the lock with BEGIN IMMEDIATE, so a read never upgrades and fails.
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, NoReturn
+
+from sqlalchemy import Connection, Engine, Table, create_engine, event, insert
+from sqlalchemy.engine import make_url
+from sqlalchemy.orm import ORMExecuteState, Session, with_loader_criteria
+
+from service.infrastructure.db.base import SchemeScoped
+from service.infrastructure.db.tripwire import check_statement
+
+BUSY_TIMEOUT_MS = 5_000
+
+
+class CrossSchemeAccess(RuntimeError):
+    """A statement or row would leave the session's scheme; always a programming error."""
+
+
+class SchemeSession(Session):
+    """A session that sees one scheme only."""
+
+    def __init__(self, bind: Engine | Connection, scheme_id: str) -> None:
+        if not scheme_id:
+            raise CrossSchemeAccess("a scheme session needs a scheme")
+        super().__init__(bind=bind, expire_on_commit=False, autoflush=True, info={"scheme_id": scheme_id})
+
+    @property
+    def scheme_id(self) -> str:
+        """The scheme this session is bound to."""
+        return str(self.info["scheme_id"])
+
+    def connection(self, *args: Any, **kw: Any) -> NoReturn:  # type: ignore[override]
+        """Refuse: raw connections pass the guards by."""
+        raise CrossSchemeAccess("a scheme session hands out no raw connection")
+
+    def _refuse_bulk(self, *args: Any, **kw: Any) -> NoReturn:
+        raise CrossSchemeAccess("bulk calls belong to the fleet writer")
+
+    bulk_save_objects = bulk_insert_mappings = bulk_update_mappings = _refuse_bulk  # type: ignore[assignment]
+
+
+class SystemSession(Session):
+    """A session for queues and the clock: it reads ids and states across schemes, never personal rows."""
+
+
+@event.listens_for(SchemeSession, "do_orm_execute")
+def _scope(state: ORMExecuteState) -> None:
+    if not state.is_orm_statement or state.is_insert:
+        raise CrossSchemeAccess("only ORM selects, updates and deletes can be scoped")
+    scheme_id = state.session.info["scheme_id"]
+    if not (state.is_column_load or state.is_relationship_load):
+        state.statement = state.statement.options(
+            with_loader_criteria(SchemeScoped, lambda cls: cls.scheme_id == scheme_id, include_aliases=True)
+        )
+
+
+def _check_row(session: Session, row: object) -> None:
+    if isinstance(row, SchemeScoped) and row.scheme_id != session.info["scheme_id"]:
+        raise CrossSchemeAccess(f"{type(row).__name__} of another scheme")
+
+
+@event.listens_for(SchemeSession, "loaded_as_persistent")
+def _on_load(session: Session, row: object) -> None:
+    _check_row(session, row)
+
+
+@event.listens_for(SchemeSession, "before_flush")
+def _on_flush(session: Session, context: Any, instances: Any) -> None:
+    for row in session.new:
+        if isinstance(row, SchemeScoped) and row.scheme_id is None:
+            row.scheme_id = session.info["scheme_id"]
+    for row in (*session.new, *session.dirty, *session.deleted):
+        _check_row(session, row)
+
+
+class FleetWriter:
+    """Bulk statements for one scheme inside one transaction; the reviewed exception to the guards."""
+
+    def __init__(self, connection: Connection, scheme_id: str) -> None:
+        self.connection = connection
+        self.scheme_id = scheme_id
+
+    def insert(self, table: Table, rows: Sequence[dict[str, Any]]) -> None:
+        """Insert rows; each is stamped with the writer's scheme whatever it says."""
+        if rows:
+            self.connection.execute(insert(table), [{**row, "scheme_id": self.scheme_id} for row in rows])
+
+    def upsert(self, table: Table, rows: Sequence[dict[str, Any]], *, keys: Sequence[str]) -> None:
+        """Insert rows, or replace the other columns where ``keys`` (scheme_id included) stand already."""
+        if not rows:
+            return
+        if self.connection.dialect.name == "postgresql":
+            from sqlalchemy.dialects.postgresql import insert as dialect_insert
+        else:
+            from sqlalchemy.dialects.sqlite import insert as dialect_insert  # type: ignore[assignment]
+        statement = dialect_insert(table)
+        replaced = {name: statement.excluded[name] for name in rows[0] if name not in keys and name != "scheme_id"}
+        statement = (
+            statement.on_conflict_do_update(index_elements=["scheme_id", *keys], set_=replaced)
+            if replaced
+            else statement.on_conflict_do_nothing(index_elements=["scheme_id", *keys])
+        )
+        self.connection.execute(statement, [{**row, "scheme_id": self.scheme_id} for row in rows])
+
+
+class Database:
+    """One database, from its URL; sessions come from here and from nowhere else."""
+
+    def __init__(self, url: str) -> None:
+        self.is_sqlite = make_url(url).get_backend_name() == "sqlite"
+        options: dict[str, Any] = {"connect_args": {"timeout": BUSY_TIMEOUT_MS / 1000}} if self.is_sqlite else {
+            "pool_pre_ping": True
+        }
+        self.engine = create_engine(url, **options)
+        if self.is_sqlite:
+            event.listen(self.engine, "connect", _prepare_sqlite)
+            event.listen(self.engine, "begin", _begin_sqlite)
+        event.listen(self.engine, "before_cursor_execute", check_statement)
+        self._read = self.engine
+        self._write = self.engine.execution_options(write=True)
+
+    def scheme_session(self, scheme_id: str, *, write: bool) -> SchemeSession:
+        """Return an open session of one scheme; the caller commits and closes."""
+        bind = (self._write if write else self._read).execution_options(scheme_scoped=True)
+        return SchemeSession(bind, scheme_id)
+
+    @contextmanager
+    def scheme(self, scheme_id: str, *, write: bool) -> Iterator[SchemeSession]:
+        """One transaction of one scheme: commits on success, rolls back on error."""
+        with self.scheme_session(scheme_id, write=write) as session:
+            yield session
+            session.commit()
+
+    @contextmanager
+    def system(self, *, write: bool) -> Iterator[SystemSession]:
+        """One transaction across schemes, for queues and the clock."""
+        with SystemSession(bind=self._write if write else self._read, expire_on_commit=False) as session:
+            yield session
+            session.commit()
+
+    @contextmanager
+    def fleet(self, scheme_id: str) -> Iterator[FleetWriter]:
+        """One bulk-writing transaction for one scheme."""
+        with self._write.connect() as connection, connection.begin():
+            yield FleetWriter(connection, scheme_id)
+
+    def close(self) -> None:
+        """Release every connection."""
+        self.engine.dispose()
+
+
+def _prepare_sqlite(connection: Any, record: Any) -> None:
+    # isolation_level None: the driver must not begin on its own; the begin event below does.
+    connection.isolation_level = None
+    for pragma in (
+        "journal_mode=WAL",
+        "synchronous=FULL",
+        "foreign_keys=ON",
+        f"busy_timeout={BUSY_TIMEOUT_MS}",
+        "temp_store=MEMORY",
+        "cache_size=-16000",
+    ):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    write = connection.get_execution_options().get("write", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")

@@ -1,0 +1,115 @@
+"""One request is one transaction of one scheme: opened when first asked for, committed with the reply.
+
+A safe method reads; any other method takes the write lock at once.  The commit happens
+inside dispatch, so an error in it is answered like any other, and nothing is half saved.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from functools import wraps
+from typing import Any, TypeVar
+
+from argon2 import PasswordHasher
+from flask import Flask, Response, current_app, g, request
+
+from service.common.clock import Clock
+from service.common.errors import Conflict, Fault, Rejected
+from service.infrastructure.db.sessions import Database, SchemeSession
+from service.infrastructure.http.access import principal
+from service.infrastructure.idempotency import KeptReply, find_reply
+from service.infrastructure.settings import Settings
+
+SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+LONGEST_KEY = 255
+View = TypeVar("View", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True)
+class Services:
+    """What the composition root hands to every request."""
+
+    settings: Settings
+    database: Database
+    clock: Clock
+    hasher: PasswordHasher
+    dummy_hash: str
+
+
+def services() -> Services:
+    """Return the running app's services."""
+    found: Services = current_app.extensions["plugward"]
+    return found
+
+
+def now() -> datetime:
+    """Return the request's instant: one for the whole request."""
+    if "now" not in g:
+        g.now = services().clock.now()
+    return g.now  # type: ignore[no-any-return]
+
+
+def scheme_session() -> SchemeSession:
+    """Return the request's session, bound to the caller's scheme."""
+    if "scheme_session" not in g:
+        write = request.method not in SAFE
+        g.scheme_session = services().database.scheme_session(principal().scheme_id, write=write)
+    return g.scheme_session  # type: ignore[no-any-return]
+
+
+class TransactionalFlask(Flask):
+    """A Flask app whose dispatch ends with the commit of the request's session."""
+
+    def dispatch_request(self) -> Any:
+        """Answer the request, then commit; an exception on the way leaves nothing stored."""
+        try:
+            reply = super().dispatch_request()
+            session = g.get("scheme_session")
+            if session is not None and request.method not in SAFE:
+                session.commit()
+            return reply
+        finally:
+            session = g.pop("scheme_session", None)
+            if session is not None:
+                session.close()
+
+
+def idempotent(view: View) -> View:
+    """Replay the first reply where the caller repeats a request under the same Idempotency-Key.
+
+    Goes outside ``arguments`` and ``response``: what is kept is the reply as it was sent.
+    """
+
+    @wraps(view)
+    def wrapper(*args: Any, **kwargs: Any) -> Any:
+        key = request.headers.get("Idempotency-Key")
+        if key is None:
+            return view(*args, **kwargs)
+        if not (0 < len(key) <= LONGEST_KEY and key.isprintable()):
+            raise Rejected(Fault("Idempotency-Key", key, f"is 1 to {LONGEST_KEY} printable characters"))
+        session, caller = scheme_session(), principal().account_id
+        # The full path counts as the route: the same key for another household is another request.
+        route = hashlib.sha256(f"{request.method} {request.path}".encode()).hexdigest()
+        print_of = hashlib.sha256(request.get_data(cache=True)).hexdigest()
+        kept = find_reply(session, account_id=caller, route=route, key=key, fingerprint=print_of)
+        if kept:
+            return Response(kept.reply, status=kept.status, mimetype="application/json", headers={"Idempotent-Replay": "true"})
+        reply: Response = current_app.make_response(view(*args, **kwargs))
+        if reply.status_code < 400:
+            session.add(
+                KeptReply(
+                    account_id=caller, route=route, key=key, fingerprint=print_of, status=reply.status_code,
+                    reply=reply.get_data(as_text=True), created_at=now(),
+                )
+            )
+        return reply
+
+    return wrapper  # type: ignore[return-value]
+
+
+def conflict_of(error: Exception) -> Conflict:
+    """Turn a broken unique or foreign key into the refusal a caller can act on."""
+    return Conflict("Something with the same name or date exists already, or what this refers to is gone.")
