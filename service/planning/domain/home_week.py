@@ -1,0 +1,257 @@
+"""From what is stored of a home to the week the planner solves, and what shows that nothing changed.
+
+Two fingerprints: the terms (all that is asked of the planner, without the instant of asking)
+and the inputs (the terms as solved from one half-hour on).  Equal terms need no new plan.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from decimal import ROUND_CEILING, Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from service.common.slots import local_of, slot_index, slot_start
+from service.common.units import WH_PER_KWH
+from service.common.working import Step
+from service.households.domain.equipment import OutletKind
+from service.households.domain.homes import CarInputs, HomeInputs, OutletInputs
+from service.households.domain.trips import TripTimes, expand_trips
+from service.planning.domain.charging import default_efficiency, usable_current
+from service.planning.domain.fingerprint import fingerprint
+from service.planning.domain.household_week import HouseholdWeek, Trip, VehicleWeek
+from service.planning.domain.path_kernel import SOLVER_VERSION
+from service.planning.domain.price_book import HomePrices, LocalWeek
+from service.planning.domain.state_of_charge import ChargeBasis, ChargeEstimate, ChargeReading, carry_forward
+from service.safety.domain.clearance import Clearance, OutletClearance
+
+DAYS_BEYOND = 3
+"""Journeys are looked up this far past the week, so that its last night knows what the morning needs."""
+
+USABLE = frozenset({Clearance.FIT_TO_USE, Clearance.USE_WITH_LIMITS})
+
+
+@dataclass(frozen=True)
+class PlannedBefore:
+    """What the plan in force says of one vehicle: its charge at the plan's start, and its blocks."""
+
+    first_slot: int
+    start_wh: int
+    basis: ChargeBasis
+    read_slot: int | None
+    efficiency_permille: int
+    blocks: tuple[tuple[int, tuple[int, ...]], ...]
+
+    def charged_wh(self) -> list[tuple[int, int]]:
+        """Return (half-hour, energy into the battery [Wh])."""
+        return [
+            (first + step, wall_wh * self.efficiency_permille // 1000)
+            for first, energies in self.blocks
+            for step, wall_wh in enumerate(energies)
+        ]
+
+
+@dataclass(frozen=True)
+class CarWeek:
+    """A car as the plan shows it, beside what the solver sees."""
+
+    car: CarInputs
+    outlet: OutletInputs | None
+    clearance: OutletClearance | None
+    limit_a: Decimal | None
+    estimate: ChargeEstimate
+    read_slot: int | None
+    solved: VehicleWeek
+    trips: tuple[TripTimes, ...]
+
+
+@dataclass(frozen=True)
+class HomeWeek:
+    """One home, ready to plan."""
+
+    home: HomeInputs
+    prices: HomePrices
+    local: LocalWeek
+    cars: tuple[CarWeek, ...]
+    week: HouseholdWeek
+    terms_fingerprint: str
+
+    def input_fingerprint(self) -> str:
+        """Return what would give this very plan again."""
+        return hashlib.sha256(f"{self.terms_fingerprint}/{fingerprint(self.week)}".encode()).hexdigest()
+
+
+def home_week(
+    home: HomeInputs,
+    prices: HomePrices,
+    clearances: Sequence[OutletClearance],
+    before: Mapping[str, PlannedBefore],
+    *,
+    as_of_slot: int,
+    zone: ZoneInfo,
+) -> HomeWeek:
+    """Return the week of one home from a half-hour on.
+
+    ``before`` holds, by vehicle, what the plan in force says; ``clearances`` are those at that half-hour.
+    """
+    local = LocalWeek.at(as_of_slot, zone)
+    outlets = {outlet.id: outlet for outlet in home.outlets}
+    cleared = {clearance.outlet_id: clearance for clearance in clearances}
+    cars = tuple(
+        _car_week(car, outlets.get(car.outlet_id or ""), cleared, before.get(car.id), local, zone)
+        for car in sorted(home.cars, key=lambda car: car.ordinal)
+    )
+    week = HouseholdWeek(prices.week, tuple(car.solved for car in cars))
+    return HomeWeek(home, prices, local, cars, week, _terms(home, prices, local, cars))
+
+
+def _car_week(
+    car: CarInputs,
+    outlet: OutletInputs | None,
+    cleared: Mapping[str, OutletClearance],
+    before: PlannedBefore | None,
+    local: LocalWeek,
+    zone: ZoneInfo,
+) -> CarWeek:
+    clearance = cleared.get(outlet.id) if outlet else None
+    current = _current(car, outlet, clearance)
+    read_slot = slot_index(car.charge_read_at) if car.charge_read_at is not None else None
+    earliest = min(local.day_slot, before.first_slot if before else local.day_slot, read_slot or local.day_slot)
+    trips = _trips(car, earliest, local, zone)
+    efficiency = default_efficiency(_power_w(current), local.first_day)
+    solver_trips = tuple(
+        Trip(trip.key, trip.leaves_at, trip.returns_at, battery_wh(trip.miles, car.miles_per_kwh), trip.is_important)
+        for trip in trips
+    )
+    estimate = _estimate(car, before, read_slot, solver_trips, local.first_slot)
+    steps = (
+        *((current.step,) if current else ()),
+        Step("Efficiency", {"from": efficiency.from_on.isoformat()}, "battery energy over wall energy, dated default",
+             efficiency.source, f"{efficiency.permille / 1000:g}"),
+        _estimate_step(car, estimate),
+    )
+    solved = VehicleWeek(
+        vehicle_id=car.id,
+        ordinal=car.ordinal,
+        outlet_id=outlet.id if outlet else None,
+        battery_wh=car.battery_wh,
+        efficiency_permille=efficiency.permille,
+        cap_wh=current.cap_wh if current else 0,
+        usable_until_slot=_usable_until(clearance, local),
+        ceiling_permille=car.ceiling_percent * 10,
+        reserve_permille=car.reserve_percent * 10,
+        start_charge_wh=estimate.charge_wh,
+        trips=tuple(trip for trip in solver_trips if slot_index(trip.returns_at) >= local.first_slot),
+        steps=steps,
+    )
+    limit_a = current.limit_a if current else None
+    return CarWeek(car, outlet, clearance, limit_a, estimate, read_slot, solved, trips)
+
+
+def battery_wh(miles: Decimal, miles_per_kwh: Decimal) -> int:
+    """Return the battery energy that a distance takes, rounded up [Wh]."""
+    return int((miles * WH_PER_KWH / miles_per_kwh).to_integral_value(ROUND_CEILING))
+
+
+def _current(car: CarInputs, outlet: OutletInputs | None, clearance: OutletClearance | None) -> Any:
+    """Return the usable current, or None where a part on the way is missing or not known."""
+    if outlet is None:
+        return None
+    limits: dict[str, Decimal | int | None] = {"outlet": outlet.limit_a}
+    if not (outlet.kind == OutletKind.CHARGING_POINT and outlet.is_tethered):
+        limits["lead as set"] = car.lead.set_a if car.lead else None
+    limits["car"] = car.onboard_limit_a
+    if clearance is not None and clearance.limit_a is not None:
+        limits["clearance"] = clearance.limit_a
+    return usable_current(
+        limits, {"outlet": outlet.phases, "car": car.onboard_phases}, source="recorded limits of this home's equipment"
+    )
+
+
+def _power_w(current: Any) -> Decimal:
+    # Without a known current the default of the slowest path applies; nothing is planned on it anyway.
+    return current.limit_a * current.phases * 230 if current else Decimal(2300)
+
+
+def _usable_until(clearance: OutletClearance | None, local: LocalWeek) -> int:
+    if clearance is None or clearance.clearance not in USABLE:
+        return local.first_slot
+    if clearance.valid_until is None:
+        return local.end_slot
+    return max(local.first_slot, min(local.end_slot, slot_index(clearance.valid_until)))
+
+
+def _trips(car: CarInputs, earliest_slot: int, local: LocalWeek, zone: ZoneInfo) -> tuple[TripTimes, ...]:
+    first_day = local_of(earliest_slot, zone).date()
+    last_day = local.first_day + timedelta(days=7 + DAYS_BEYOND)
+    return expand_trips(
+        car.routine, car.journeys, zone=zone, first_day=first_day, day_count=(last_day - first_day).days
+    )
+
+
+def _estimate(
+    car: CarInputs, before: PlannedBefore | None, read_slot: int | None, trips: Sequence[Trip], as_of_slot: int
+) -> ChargeEstimate:
+    """Carry the charge forward from the newest of the reading and the plan in force."""
+    reserve_wh = -(-car.battery_wh * car.reserve_percent // 100)
+    reading = None
+    if read_slot is not None and car.charge_percent is not None:
+        reading = ChargeReading(car.battery_wh * car.charge_percent // 100, read_slot)
+    if before and reading and before.read_slot == reading.slot and before.first_slot > reading.slot:
+        # The plan in force already stands on this reading: go on from where it started.
+        if as_of_slot - reading.slot > 14 * 48 or before.basis is ChargeBasis.NOT_KNOWN:
+            reading = None
+        else:
+            reading = ChargeReading(min(before.start_wh, car.battery_wh), before.first_slot)
+    found = carry_forward(
+        reading,
+        as_of_slot=as_of_slot,
+        used_wh=[(slot_index(trip.leaves_at), trip.energy_wh) for trip in trips],
+        charged_wh=before.charged_wh() if before else (),
+        battery_wh=car.battery_wh,
+        reserve_wh=reserve_wh,
+    )
+    carried_on = reading is not None and read_slot is not None and reading.slot != read_slot
+    if carried_on and found.basis is ChargeBasis.READ and before:
+        return ChargeEstimate(found.charge_wh, before.basis)
+    return found
+
+
+def _estimate_step(car: CarInputs, estimate: ChargeEstimate) -> Step:
+    rules = {
+        ChargeBasis.READ: "as last read",
+        ChargeBasis.ESTIMATED: "last reading, plus planned charging, less journeys since",
+        ChargeBasis.NOT_KNOWN: "not known: taken to stand at the reserve until a reading is entered",
+    }
+    read = "none" if car.charge_percent is None else f"{car.charge_percent} %"
+    return Step(
+        "Charge at the start", {"last reading": read}, rules[estimate.basis], "rule of this planner",
+        f"{estimate.charge_wh * 100 / car.battery_wh:.0f} % ({estimate.basis.value.replace('_', ' ')})",
+    )
+
+
+def _terms(home: HomeInputs, prices: HomePrices, local: LocalWeek, cars: Sequence[CarWeek]) -> str:
+    terms = [
+        SOLVER_VERSION, home.zone, local.day_slot, prices.day_digest, prices.tariff_name, list(prices.missing),
+        [_car_terms(car, local) for car in cars],
+    ]
+    return hashlib.sha256(json.dumps(terms, separators=(",", ":")).encode()).hexdigest()
+
+
+def _car_terms(week: CarWeek, local: LocalWeek) -> list[object]:
+    solved, car = week.solved, week.car
+    until = solved.usable_until_slot if week.clearance and week.clearance.clearance in USABLE else 0
+    return [
+        car.id, car.label, solved.ordinal, solved.outlet_id, week.outlet.label if week.outlet else None,
+        solved.battery_wh, solved.efficiency_permille, solved.cap_wh, str(week.limit_a), until,
+        solved.ceiling_permille, solved.reserve_permille, car.charge_percent, week.read_slot,
+        [
+            [trip.key, slot_index(trip.leaves_at), trip.leaves_at.minute, trip.returns_at.isoformat(), str(trip.miles), trip.is_important]
+            for trip in week.trips
+            if trip.returns_at > slot_start(local.day_slot)
+        ],
+    ]

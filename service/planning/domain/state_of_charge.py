@@ -1,0 +1,70 @@
+"""Carry a state of charge forward from the last reading to the instant of planning.
+
+Charging from the plans in force is added, trips are taken off when they start.  Without a
+reading, or with one too old to mean anything, the car is taken to stand at its reserve: a
+plan that assumes too little charges too early, one that assumes too much strands somebody.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+READING_LASTS_SLOTS = 14 * 48
+"""Own choice: two weeks of carried-forward estimate; common practice, no source."""
+
+
+class ChargeBasis(StrEnum):
+    """What a state of charge rests on."""
+
+    READ = "read"
+    ESTIMATED = "estimated"
+    NOT_KNOWN = "not_known"
+
+
+@dataclass(frozen=True)
+class ChargeReading:
+    """The battery's content as read [Wh], at the half-hour it was read in."""
+
+    charge_wh: int
+    slot: int
+
+
+@dataclass(frozen=True)
+class ChargeEstimate:
+    """The battery's content at an instant [Wh] and what that rests on."""
+
+    charge_wh: int
+    basis: ChargeBasis
+
+
+def carry_forward(
+    reading: ChargeReading | None,
+    *,
+    as_of_slot: int,
+    used_wh: Iterable[tuple[int, int]],
+    charged_wh: Iterable[tuple[int, int]],
+    battery_wh: int,
+    reserve_wh: int,
+) -> ChargeEstimate:
+    """Return the battery's content at the start of ``as_of_slot``.
+
+    Parameters
+    ----------
+    used_wh
+        (half-hour a trip starts in, battery energy it takes [Wh]).
+    charged_wh
+        (half-hour, energy into the battery [Wh]) of the plans in force.
+
+    Notes
+    -----
+    The content is kept between empty and full at every step, so an over-long trip does not
+    leave a debt that later charging would first have to pay.
+    """
+    if reading is None or as_of_slot - reading.slot > READING_LASTS_SLOTS:
+        return ChargeEstimate(reserve_wh, ChargeBasis.NOT_KNOWN)
+    changes = [(slot, -energy_wh) for slot, energy_wh in used_wh if reading.slot <= slot < as_of_slot]
+    changes += [(slot, energy_wh) for slot, energy_wh in charged_wh if reading.slot <= slot < as_of_slot]
+    charge_wh = reading.charge_wh
+    for _slot, change_wh in sorted(changes):
+        charge_wh = min(battery_wh, max(0, charge_wh + change_wh))
+    return ChargeEstimate(charge_wh, ChargeBasis.ESTIMATED if changes else ChargeBasis.READ)
