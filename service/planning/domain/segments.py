@@ -113,10 +113,12 @@ def vehicle_path(
         min(wall_need_wh(segment.driven_wh + segment.needed_wh - start, permille), room)
         for segment, room in zip(segments, most, strict=True)
     ]
-    target = _target_after_horizon(vehicle, prices, segments[-1], home_slot, later, usable_until_slot)
-    sets_target = target > lower[-1]
-    lower[-1] = min(max(lower[-1], target), most[-1])
-    path = VehiclePath(segments, windows, lower, most, later.trip if later and sets_target else None)
+    next_trip = None
+    if later is not None:
+        target = _target_after_horizon(vehicle, prices, segments[-1], home_slot, later, usable_until_slot)
+        next_trip = later.trip if target > lower[-1] else None
+        lower[-1] = min(max(lower[-1], target), most[-1])
+    path = VehiclePath(segments, windows, lower, most, next_trip)
     return _with_ceilings(path, vehicle)
 
 
@@ -148,15 +150,13 @@ def _target_after_horizon(
     prices: WeekPrices,
     last: Segment,
     home_slot: int,
-    later: Absence | None,
+    later: Absence,
     usable_until_slot: int,
 ) -> int:
     """Return what must be charged by the end of the horizon for the next departure after it [Wh at the wall].
 
     Half-hours between the horizon and that departure count in full: their prices are not in view.
     """
-    if later is None:
-        return 0
     hours_from = max(prices.end_slot, home_slot)
     hours_until = min(later.leaves_slot, usable_until_slot)
     deliverable = vehicle.cap_wh * max(0, hours_until - hours_from)

@@ -119,3 +119,15 @@ class Contract:
         empty = [name for name, windows in self.windows.items() if not windows]
         if empty:
             raise Rejected(*(Fault(f"windows.{name}", 0, "must hold at least one window") for name in empty))
+
+
+@dataclass(frozen=True, eq=False)
+class TariffTerms:
+    """A tariff as planning reads it: published versions by start, and a price series by region ("" is any)."""
+
+    id: str
+    name: str
+    kind: TariffKind
+    clock: TariffClock
+    versions: tuple[Version, ...]
+    series: Mapping[str, Series]

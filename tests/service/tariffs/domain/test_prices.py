@@ -2,6 +2,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import cache
 from zoneinfo import ZoneInfo
 
 import holidays
@@ -121,6 +122,7 @@ def test_vat_is_added_to_a_price_stored_without_it(stored_up, percent, expected_
 # ---- an independent, slow reading of the same terms: one slot, one band, one datetime at a time ----
 
 
+@cache
 def kind_of(day, nation):
     part = {"england": "ENG", "wales": "WLS", "scotland": "SCT", "northern_ireland": "NIR"}[nation]
     if day.isoweekday() > 5:

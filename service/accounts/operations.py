@@ -1,0 +1,268 @@
+"""Sign in and out, know who is asking, create schemes and people, and write the audit trail.
+
+Signing in looks up people across schemes, so it runs in a system session; everything an
+account then does runs in a session of its own scheme.
+"""
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime
+
+from argon2 import PasswordHasher
+from argon2.exceptions import InvalidHashError, VerificationError
+from sqlalchemy import delete, select, update
+
+from service.accounts.domain import (
+    ATTEMPT_WINDOW,
+    ATTEMPTS_PER_ACCOUNT,
+    ATTEMPTS_PER_SOURCE,
+    SessionLife,
+    check_password,
+    new_token,
+    normal_email,
+    token_hash,
+)
+from service.accounts.models import (
+    Account,
+    AuditEntry,
+    Membership,
+    Role,
+    Scheme,
+    SignInAttempt,
+    SignInSession,
+)
+from service.common.errors import Conflict, TooMany, Unauthenticated
+from service.infrastructure.db.sessions import SchemeSession, SystemSession
+
+WRONG = "No account has this e-mail address and password. Check both; passwords are case-sensitive."
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """Who is asking: account, scheme, roles and, for a member, the household."""
+
+    account_id: str
+    account_name: str
+    email: str
+    scheme_id: str
+    scheme_name: str
+    roles: frozenset[str]
+    household_id: str | None
+    token_hash: str
+    seen_at: datetime
+
+
+def _subjects(email: str, source: str) -> list[tuple[str, int]]:
+    """Return the throttle's subjects, hashed: an attempt must not leave an address in a table."""
+    account = hashlib.sha256(normal_email(email).encode()).hexdigest()
+    origin = hashlib.sha256(source.encode()).hexdigest()
+    return [(f"account:{account}", ATTEMPTS_PER_ACCOUNT), (f"source:{origin}", ATTEMPTS_PER_SOURCE)]
+
+
+def check_throttle(session: SystemSession, *, email: str, source: str, now: datetime) -> None:
+    """Refuse a further attempt where the account or the source has failed too often lately.
+
+    Raises
+    ------
+    TooMany
+        With the seconds until the window ends.
+    """
+    for subject, limit in _subjects(email, source):
+        row = session.get(SignInAttempt, subject)
+        if row and row.failures >= limit and now < row.window_starts_at + ATTEMPT_WINDOW:
+            wait_s = int((row.window_starts_at + ATTEMPT_WINDOW - now).total_seconds()) + 1
+            raise TooMany(wait_s, f"Too many failed sign-ins. Wait {-(-wait_s // 60)} minutes, then try again.")
+
+
+def note_failure(session: SystemSession, *, email: str, source: str, now: datetime) -> None:
+    """Count a failed attempt against the account and the source."""
+    for subject, _limit in _subjects(email, source):
+        row = session.get(SignInAttempt, subject)
+        if row is None:
+            session.add(SignInAttempt(subject=subject, window_starts_at=now, failures=1))
+        elif now >= row.window_starts_at + ATTEMPT_WINDOW:
+            row.window_starts_at, row.failures = now, 1
+        else:
+            row.failures += 1
+
+
+def find_account(session: SystemSession, email: str) -> Account | None:
+    """Return the account of an address, signed in or not."""
+    return session.scalar(select(Account).where(Account.email == normal_email(email)))
+
+
+def is_password_right(account: Account | None, password: str, hasher: PasswordHasher, dummy_hash: str) -> bool:
+    """Verify a password; an unknown or disabled account costs the same time as a wrong password."""
+    known = account.password_hash if account and account.disabled_at is None else dummy_hash
+    try:
+        hasher.verify(known, password)
+    except (VerificationError, InvalidHashError):
+        return False
+    return known is not dummy_hash
+
+
+def open_session(session: SystemSession, account: Account, *, now: datetime) -> str:
+    """Open a session in the account's (oldest) scheme and return its token.
+
+    Raises
+    ------
+    Unauthenticated
+        If no membership is in force: a leaver's password opens nothing.
+    """
+    membership = session.scalar(
+        select(Membership)
+        .where(Membership.account_id == account.id, Membership.ended_at.is_(None))
+        .order_by(Membership.since_at, Membership.id)
+        .limit(1)
+    )
+    if membership is None:
+        raise Unauthenticated(WRONG)
+    token = new_token()
+    session.add(
+        SignInSession(
+            token_hash=token_hash(token), account_id=account.id, scheme_id=membership.scheme_id,
+            created_at=now, seen_at=now,
+        )
+    )
+    return token
+
+
+_WHO = (
+    select(
+        SignInSession.created_at, SignInSession.seen_at, SignInSession.scheme_id, Account.id, Account.name,
+        Account.email, Scheme.name, Membership.role, Membership.household_id,
+    )
+    .join(Account, Account.id == SignInSession.account_id)
+    .join(Scheme, Scheme.id == SignInSession.scheme_id)
+    .join(
+        Membership,
+        (Membership.account_id == SignInSession.account_id) & (Membership.scheme_id == SignInSession.scheme_id),
+    )
+    .where(Membership.ended_at.is_(None), Account.disabled_at.is_(None))
+)
+
+
+def who_is(session: SystemSession, token: str, *, life: SessionLife, now: datetime) -> SignedIn | None:
+    """Return who holds a token, or None where the session ended or its person left."""
+    hashed = token_hash(token)
+    rows = session.execute(_WHO.where(SignInSession.token_hash == hashed)).all()
+    if not rows:
+        return None
+    created_at, seen_at, scheme_id, account_id, name, email, scheme_name = rows[0][:7]
+    roles = frozenset(row[7] for row in rows)
+    ends_at = life.ends_at(
+        created_at=created_at, seen_at=seen_at, is_administrator=Role.ADMINISTRATOR.value in roles
+    )
+    if now >= ends_at:
+        return None
+    household_id = next((row[8] for row in rows if row[8]), None)
+    return SignedIn(account_id, name, email, scheme_id, scheme_name, roles, household_id, hashed, seen_at)
+
+
+def mark_seen(session: SystemSession, hashed: str, *, now: datetime) -> None:
+    """Note that a session was used; callers do so about once a minute, not at each request."""
+    session.execute(update(SignInSession).where(SignInSession.token_hash == hashed).values(seen_at=now))
+
+
+def close_session(session: SystemSession, hashed: str) -> None:
+    """End a session on the server; the cookie is worthless from then on."""
+    session.execute(delete(SignInSession).where(SignInSession.token_hash == hashed))
+
+
+def create_scheme(session: SystemSession, *, scheme_id: str, name: str, now: datetime) -> Scheme:
+    """Create a tenant."""
+    scheme = Scheme(id=scheme_id, name=name, created_at=now)
+    session.add(scheme)
+    session.flush()
+    return scheme
+
+
+def create_account(
+    session: SystemSession, *, email: str, name: str, password: str, hasher: PasswordHasher, now: datetime
+) -> Account:
+    """Create a person who can sign in.
+
+    Raises
+    ------
+    Rejected, Conflict
+        If the password breaks a rule, or the address has an account already.
+    """
+    check_password(password)
+    if find_account(session, email):
+        raise Conflict("An account with this e-mail address exists already.")
+    account = Account(
+        email=normal_email(email), name=name.strip(), password_hash=hasher.hash(password), created_at=now
+    )
+    session.add(account)
+    session.flush()
+    return account
+
+
+def add_membership(
+    session: SchemeSession, *, account_id: str, role: Role, household_id: str | None, now: datetime
+) -> Membership:
+    """Give an account a role in the session's scheme."""
+    membership = Membership(account_id=account_id, role=role.value, household_id=household_id, since_at=now)
+    session.add(membership)
+    return membership
+
+
+@dataclass(frozen=True)
+class Recipient:
+    """A person mail can go to."""
+
+    account_id: str
+    name: str
+    email: str
+
+
+def list_members(session: SchemeSession, household_id: str) -> list[Recipient]:
+    """Return the people of a household who are in the scheme now."""
+    rows = session.execute(
+        select(Account.id, Account.name, Account.email)
+        .join(Membership, Membership.account_id == Account.id)
+        .where(
+            Membership.household_id == household_id,
+            Membership.role == Role.MEMBER.value,
+            Membership.ended_at.is_(None),
+            Account.disabled_at.is_(None),
+        )
+        .order_by(Account.id)
+    )
+    return [Recipient(*row) for row in rows]
+
+
+def list_administrators(session: SchemeSession) -> list[Recipient]:
+    """Return the people who run the session's scheme."""
+    rows = session.execute(
+        select(Account.id, Account.name, Account.email)
+        .join(Membership, Membership.account_id == Account.id)
+        .where(
+            Membership.role == Role.ADMINISTRATOR.value,
+            Membership.ended_at.is_(None),
+            Account.disabled_at.is_(None),
+        )
+        .order_by(Account.id)
+    )
+    return [Recipient(*row) for row in rows]
+
+
+def audit(
+    session: SchemeSession,
+    *,
+    account_id: str | None,
+    action: str,
+    subject_kind: str,
+    subject_id: str,
+    at: datetime,
+    fields: tuple[str, ...] = (),
+) -> None:
+    """Append one line to the audit trail in the caller's transaction."""
+    session.add(
+        AuditEntry(
+            happened_at=at, account_id=account_id, action=action, subject_kind=subject_kind,
+            subject_id=subject_id, fields=list(fields),
+        )
+    )
+
+

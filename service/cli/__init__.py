@@ -1,0 +1,99 @@
+"""The operator's command line: migrate, serve, work, load the demo, run the demo."""
+
+import os
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+from argon2 import PasswordHasher
+
+from service.cli.migrate import migrate
+from service.infrastructure.db.sessions import Database
+from service.infrastructure.logging import configure_logging
+from service.infrastructure.settings import Settings, SettingsError
+
+SEED = Path(__file__).parent.parent.parent / "seed"
+
+
+def settings_or_exit() -> Settings:
+    """Read the settings, or stop with the sentence that says which one breaks its rule."""
+    try:
+        settings = Settings.from_environment(os.environ)
+    except SettingsError as error:
+        raise click.ClickException(str(error)) from error
+    configure_logging(settings.log_level)
+    return settings
+
+
+@click.group()
+def main() -> None:
+    """Plugward: home charging for an employer's scheme."""
+
+
+@main.command("migrate")
+def migrate_command() -> None:
+    """Bring the database to the newest revision."""
+    settings = settings_or_exit()
+    Path(settings.data_dir).mkdir(parents=True, exist_ok=True)
+    migrate(Database(settings.database_url))
+
+
+@main.command("serve")
+@click.option("--workers", default=2, show_default=True, help="Web processes.")
+@click.option("--host", default="127.0.0.1", show_default=True)
+def serve_command(workers: int, host: str) -> None:
+    """Serve the API and the frontend."""
+    settings = settings_or_exit()
+    # Replaces this process, so that a SIGTERM reaches the server itself.
+    os.execv(  # noqa: S606 - no shell is involved
+        sys.executable,
+        [sys.executable, "-m", "gunicorn", "--workers", str(workers), "--bind", f"{host}:{settings.port}",
+         "--graceful-timeout", "10", "--log-level", "warning", "service.app:app_from_environment()"],
+    )
+
+
+@main.command("worker")
+def worker_command() -> None:
+    """Carry events, replan, send mail and remind, until stopped."""
+    from service.cli.processes import run_worker
+
+    run_worker(settings_or_exit())
+
+
+@main.command("load-demo")
+def load_demo_command() -> None:
+    """Load the demo scheme; loading it again changes nothing."""
+    from service.cli.seed import load_demo
+
+    settings = settings_or_exit()
+    load_demo(Database(settings.database_url), now=datetime.now(UTC), hasher=_hasher(settings), folder=SEED)
+
+
+@main.command("demo")
+@click.option("--reset", is_flag=True, help="Start from an empty database.")
+def demo_command(reset: bool) -> None:
+    """Migrate, load the demo scheme and run server, worker and mail sink until stopped."""
+    from service.cli.processes import run_demo
+
+    settings = settings_or_exit()
+    sys.exit(run_demo(settings, hasher=_hasher(settings), reset=reset, seed=SEED))
+
+
+@main.command("openapi")
+def openapi_command() -> None:
+    """Print the API's document."""
+    import json
+
+    from service.app import create_app
+
+    app = create_app(settings_or_exit())
+    document = app.test_client().get("/api/v1/openapi.json").get_json()
+    click.echo(json.dumps(document, indent=1, sort_keys=True))
+
+
+def _hasher(settings: Settings) -> PasswordHasher:
+    return PasswordHasher(
+        time_cost=settings.argon2_time_cost, memory_cost=settings.argon2_memory_kib,
+        parallelism=settings.argon2_parallelism,
+    )

@@ -1,0 +1,17 @@
+"""Bring a database to a revision with alembic, on the caller's own engine."""
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+
+from service.infrastructure.db.sessions import Database
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def migrate(database: Database, revision: str = "head") -> None:
+    """Upgrade to a revision; does nothing where the database is there already."""
+    config = Config(toml_file=ROOT / "pyproject.toml")
+    config.attributes["engine"] = database.engine
+    command.upgrade(config, revision)

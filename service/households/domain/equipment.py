@@ -1,0 +1,58 @@
+"""The kinds of equipment a home has, in the trade's words; "not known" is an answer."""
+
+from enum import StrEnum
+
+
+class Earthing(StrEnum):
+    """Earthing arrangement of the supply (BS 7671 system types)."""
+
+    TN_S = "tn_s"
+    TN_C_S = "tn_c_s"
+    TT = "tt"
+    NOT_KNOWN = "not_known"
+
+
+class YesNo(StrEnum):
+    """An answer that may be missing."""
+
+    YES = "yes"
+    NO = "no"
+    NOT_KNOWN = "not_known"
+
+
+class CircuitRunKind(StrEnum):
+    """What one run of a circuit is."""
+
+    SUB_MAIN = "sub_main"
+    BOARD = "board"
+    RING = "ring"
+    RADIAL = "radial"
+    SPUR = "spur"
+    FUSED_SPUR = "fused_spur"
+
+
+class OutletKind(StrEnum):
+    """Where a vehicle is fed."""
+
+    SOCKET_13A = "socket_13a"
+    CHARGING_POINT = "charging_point"
+
+
+class Place(StrEnum):
+    """Where the outlet is."""
+
+    INDOORS = "indoors"
+    OUTDOORS = "outdoors"
+    NOT_KNOWN = "not_known"
+
+
+class LeadKind(StrEnum):
+    """A Mode 2 lead with its in-cable protection device, or a loose Mode 3 cable."""
+
+    MODE_2 = "mode_2"
+    MODE_3_CABLE = "mode_3_cable"
+
+
+SOCKET_LIMIT_A = 13  # BS 1363 rating of a 13 A socket-outlet [A]
+# practical limit of an ordinary 13 A socket for hours on end [A]: common practice of the trade, no clause
+SOCKET_SUSTAINED_LIMIT_A = 10

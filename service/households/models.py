@@ -1,0 +1,210 @@
+"""Stored rows of a home: where it is, what feeds its cars, which cars, and when they leave."""
+
+from datetime import date, datetime, time
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import JSON, ForeignKeyConstraint, Index, Integer, Numeric, String, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from service.common.calendar import Nation
+from service.households.domain.equipment import CircuitRunKind, Earthing, LeadKind, OutletKind, Place, YesNo
+from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
+from service.tariffs.domain.terms import TariffClock
+
+
+class Household(SchemeScoped, Versioned, Base):
+    """One home of the scheme."""
+
+    __tablename__ = "households"
+    reference: Mapped[str] = mapped_column(String(40))
+    member_name: Mapped[str] = mapped_column(String(120))
+    address: Mapped[str] = mapped_column(String(300))
+    postcode: Mapped[str] = mapped_column(String(12))
+    zone: Mapped[str] = mapped_column(String(40))
+    nation: Mapped[str] = mapped_column(String(20))
+    # The distribution region and payment method choose the rate sheet.
+    region: Mapped[str | None] = mapped_column(String(40))
+    payment: Mapped[str | None] = mapped_column(String(40))
+    # Raised by everything that could change a plan; a plan made from an older count is stale.
+    change_counter: Mapped[int] = mapped_column(Integer, default=1)
+    created_at: Mapped[datetime]
+    __table_args__ = (UniqueConstraint("scheme_id", "reference"), one_of("nation", Nation))
+
+
+class OfHousehold(SchemeScoped):
+    """A row that belongs to one household and goes with it."""
+
+    household_id: Mapped[str] = mapped_column(String(32))
+
+
+class Identified:
+    """What tells one lead, outlet or device from another of its kind."""
+
+    maker_model: Mapped[str] = mapped_column(String(120), default="")
+    serial_or_batch: Mapped[str] = mapped_column(String(80), default="")
+    supplied_by: Mapped[str] = mapped_column(String(120), default="")
+    since_on: Mapped[date | None]
+
+
+class Supply(OfHousehold, Versioned, Base):
+    """The service cut-out of the home."""
+
+    __tablename__ = "supplies"
+    fuse_a: Mapped[int | None] = mapped_column(Integer)
+    phases: Mapped[int] = mapped_column(Integer, default=1)
+    earthing: Mapped[str] = mapped_column(String(12), default="not_known")
+    looped: Mapped[str] = mapped_column(String(12), default="not_known")
+    other_loads: Mapped[str] = mapped_column(String(300), default="")
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        UniqueConstraint("scheme_id", "household_id"),
+        one_of("earthing", Earthing),
+        one_of("looped", YesNo),
+    )
+
+
+class Circuit(OfHousehold, Base):
+    """The way from the origin to an outlet; its runs stand in order."""
+
+    __tablename__ = "circuits"
+    label: Mapped[str] = mapped_column(String(80))
+    __table_args__ = (belongs_to("households", "household_id"), Index("ix_circuits_household", "scheme_id", "household_id"))
+
+
+class CircuitRun(SchemeScoped, Base):
+    """One run of a circuit: a sub-main, board, ring, radial or spur; the device at its head has an identity."""
+
+    __tablename__ = "circuit_runs"
+    circuit_id: Mapped[str] = mapped_column(String(32))
+    position: Mapped[int] = mapped_column(Integer)
+    kind: Mapped[str] = mapped_column(String(16))
+    device: Mapped[str] = mapped_column(String(120), default="")
+    cable: Mapped[str] = mapped_column(String(80), default="")
+    method: Mapped[str] = mapped_column(String(80), default="")
+    length_m: Mapped[Decimal | None] = mapped_column(Numeric(6, 1))
+    __table_args__ = (
+        belongs_to("circuits", "circuit_id"),
+        UniqueConstraint("scheme_id", "circuit_id", "position"),
+        one_of("kind", CircuitRunKind),
+    )
+
+
+class Outlet(OfHousehold, Identified, Versioned, Base):
+    """Where a vehicle is fed: a 13 A socket-outlet or a fixed charging point."""
+
+    __tablename__ = "outlets"
+    circuit_id: Mapped[str | None] = mapped_column(String(32))
+    ordinal: Mapped[int] = mapped_column(Integer)
+    label: Mapped[str] = mapped_column(String(80))
+    kind: Mapped[str] = mapped_column(String(16))
+    is_tethered: Mapped[bool | None]
+    place: Mapped[str] = mapped_column(String(12), default="not_known")
+    limit_a: Mapped[int] = mapped_column(Integer)
+    phases: Mapped[int] = mapped_column(Integer, default=1)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        ForeignKeyConstraint(
+            ["scheme_id", "circuit_id"], ["circuits.scheme_id", "circuits.id"], name="fk_outlets_circuit"
+        ),
+        Index("ix_outlets_household", "scheme_id", "household_id"),
+        one_of("kind", OutletKind),
+        one_of("place", Place),
+    )
+
+
+class Lead(OfHousehold, Identified, Versioned, Base):
+    """A portable Mode 2 lead, or the loose cable of an untethered charging point."""
+
+    __tablename__ = "leads"
+    label: Mapped[str] = mapped_column(String(80))
+    kind: Mapped[str] = mapped_column(String(16))
+    rated_a: Mapped[int] = mapped_column(Integer)
+    # The current it is set to now; a plan never assumes another.
+    set_a: Mapped[int] = mapped_column(Integer)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        Index("ix_leads_household", "scheme_id", "household_id"),
+        one_of("kind", LeadKind),
+    )
+
+
+class Vehicle(OfHousehold, Versioned, Base):
+    """A car of the home, the outlet and lead it charges with, and its last known state of charge."""
+
+    __tablename__ = "vehicles"
+    ordinal: Mapped[int] = mapped_column(Integer)
+    label: Mapped[str] = mapped_column(String(80))
+    battery_wh: Mapped[int] = mapped_column(Integer)
+    miles_per_kwh: Mapped[Decimal] = mapped_column(Numeric(5, 2))
+    onboard_limit_a: Mapped[int] = mapped_column(Integer)
+    onboard_phases: Mapped[int] = mapped_column(Integer, default=1)
+    ceiling_percent: Mapped[int] = mapped_column(Integer, default=80)
+    reserve_percent: Mapped[int] = mapped_column(Integer, default=20)
+    outlet_id: Mapped[str | None] = mapped_column(String(32))
+    lead_id: Mapped[str | None] = mapped_column(String(32))
+    charge_percent: Mapped[int | None] = mapped_column(Integer)
+    charge_read_at: Mapped[datetime | None]
+    # The weekly routine is one document to its owner: this counter is its ETag.
+    routine_version: Mapped[int] = mapped_column(Integer, default=1)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        ForeignKeyConstraint(["scheme_id", "outlet_id"], ["outlets.scheme_id", "outlets.id"], name="fk_vehicles_outlet"),
+        ForeignKeyConstraint(["scheme_id", "lead_id"], ["leads.scheme_id", "leads.id"], name="fk_vehicles_lead"),
+        Index("ix_vehicles_household", "scheme_id", "household_id"),
+    )
+
+
+class RoutineDeparture(SchemeScoped, Base):
+    """A departure that recurs every week, in the household's local time."""
+
+    __tablename__ = "routines"
+    vehicle_id: Mapped[str] = mapped_column(String(32))
+    household_id: Mapped[str] = mapped_column(String(32))
+    weekday: Mapped[int] = mapped_column(Integer)
+    leaves_at: Mapped[time]
+    returns_at: Mapped[time]
+    returns_days_later: Mapped[int] = mapped_column(Integer, default=0)
+    miles: Mapped[Decimal] = mapped_column(Numeric(6, 1))
+    __table_args__ = (
+        belongs_to("vehicles", "vehicle_id"),
+        belongs_to("households", "household_id"),
+        Index("ix_routines_household", "scheme_id", "household_id"),
+    )
+
+
+class Journey(OfHousehold, Versioned, Base):
+    """One dated departure and return; it may stand in for the routine of the days it covers."""
+
+    __tablename__ = "journeys"
+    vehicle_id: Mapped[str] = mapped_column(String(32))
+    leaves_at: Mapped[datetime]
+    returns_at: Mapped[datetime]
+    miles: Mapped[Decimal] = mapped_column(Numeric(6, 1))
+    is_important: Mapped[bool] = mapped_column(default=False)
+    replaces_routine: Mapped[bool] = mapped_column(default=True)
+    note: Mapped[str] = mapped_column(String(200), default="")
+    __table_args__ = (
+        belongs_to("vehicles", "vehicle_id"),
+        belongs_to("households", "household_id"),
+        Index("ix_journeys_household", "scheme_id", "household_id", "returns_at"),
+    )
+
+
+class Contract(OfHousehold, Versioned, Base):
+    """A household on a tariff for a time, with its own meter's clock and windows where they differ."""
+
+    __tablename__ = "household_contracts"
+    tariff_id: Mapped[str] = mapped_column(String(32))
+    starts_on: Mapped[date]
+    ends_on: Mapped[date | None]
+    clock: Mapped[str | None] = mapped_column(String(8))
+    # band name -> [[starts_at_min, ends_at_min], ...] as this home's meter switches
+    windows: Mapped[dict[str, Any]] = mapped_column(JSON, default=dict)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        belongs_to("tariffs", "tariff_id", on_delete="RESTRICT"),
+        Index("ix_household_contracts_household", "scheme_id", "household_id"),
+        Index("ix_household_contracts_tariff", "scheme_id", "tariff_id"),
+        one_of("clock", TariffClock),
+    )

@@ -1,0 +1,121 @@
+"""The home itself: open one, change its address or terms, and note what a plan depends on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import select, update
+
+from service.accounts.operations import audit
+from service.common.errors import Conflict, NotFound
+from service.households.domain.events import HouseholdChanged
+from service.households.domain.home_details import HomeDetails, SupplyDetails
+from service.households.models import Household, Supply
+from service.households.operations.stored import fill, read_details
+from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.outbox import announce
+
+IN_PLANS = frozenset({"zone", "nation", "region", "payment"})
+"""What of a home a plan depends on."""
+
+
+class ReferenceTaken(Conflict):
+    """Another home of the scheme has this reference."""
+
+    title = "This reference is taken"
+
+
+def get_household(session: SchemeSession, household_id: str) -> Household:
+    """Return the home; raises ``NotFound`` where the scheme has none by this id."""
+    household = session.get(Household, (session.scheme_id, household_id))
+    if household is None:
+        raise NotFound("No such household.")
+    return household
+
+
+def note_change(session: SchemeSession, household_id: str, *, at: datetime) -> None:
+    """Raise the home's change counter and announce it, once a transaction however often it is called.
+
+    Call it first: on PostgreSQL it holds the home's row, so that what is checked next stays true.
+    The counter rises by a statement, not through the row: it is no edit of the household, whose ETag
+    must not move when a car or a socket changes.
+    """
+    household = get_household(session, household_id)
+    noted: dict[str, object] = session.info.setdefault("noted_changes", {})
+    transaction = session.get_transaction()
+    if noted.get(household_id) is transaction:
+        return
+    counter = session.scalars(
+        update(Household)
+        .where(Household.id == household.id)
+        .values(change_counter=Household.change_counter + 1)
+        .returning(Household.change_counter)
+    ).one()
+    noted[household_id] = transaction
+    announce(session, HouseholdChanged(household_id=household_id, change_counter=counter), at=at)
+
+
+def open_household(session: SchemeSession, details: HomeDetails, *, by: str | None, at: datetime) -> Household:
+    """Add a home to the scheme.
+
+    Raises
+    ------
+    ReferenceTaken
+        If another home has the reference.
+    """
+    _check_reference(session, details.reference)
+    household = Household(created_at=at)
+    fill(household, details)
+    session.add(household)
+    session.flush()
+    audit(session, account_id=by, action="open", subject_kind="household", subject_id=household.id, at=at)
+    note_change(session, household.id, at=at)
+    return household
+
+
+def change_household(
+    session: SchemeSession, household_id: str, changes: Mapping[str, Any], *, by: str | None, at: datetime
+) -> Household:
+    """Change some fields of a home; raises ``Rejected`` or ``ReferenceTaken``."""
+    household = get_household(session, household_id)
+    details = replace(read_details(HomeDetails, household), **changes)
+    if details.reference != household.reference:
+        _check_reference(session, details.reference)
+    changed = fill(household, details)
+    session.flush()
+    if changed:
+        audit(
+            session, account_id=by, action="change", subject_kind="household", subject_id=household_id, at=at,
+            fields=changed,
+        )
+    if IN_PLANS.intersection(changed):
+        note_change(session, household_id, at=at)
+    return household
+
+
+def find_supply(session: SchemeSession, household_id: str) -> Supply | None:
+    """Return what is recorded of the home's supply, or None; raises ``NotFound`` for an unknown home."""
+    get_household(session, household_id)
+    return session.scalar(select(Supply).where(Supply.household_id == household_id))
+
+
+def put_supply(
+    session: SchemeSession, household_id: str, details: SupplyDetails, *, by: str | None, at: datetime
+) -> Supply:
+    """Record the home's supply in place of what was recorded of it."""
+    supply = find_supply(session, household_id)
+    if supply is None:
+        supply = Supply(household_id=household_id)
+        session.add(supply)
+    changed = fill(supply, details)
+    session.flush()
+    audit(session, account_id=by, action="put", subject_kind="supply", subject_id=supply.id, at=at, fields=changed)
+    return supply
+
+
+def _check_reference(session: SchemeSession, reference: str) -> None:
+    if session.scalar(select(Household.id).where(Household.reference == reference)):
+        raise ReferenceTaken(f"Another home has the reference {reference}. Choose another one.")

@@ -1,0 +1,134 @@
+"""Homes as the planner reads them, many at a time: one column select a table, never one a home."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, time
+from typing import Any, TypeAlias, TypeVar
+
+from sqlalchemy import BindParameter, Select, bindparam, select
+
+from service.households.domain.homes import (
+    CarInputs,
+    ContractInputs,
+    HomeInputs,
+    JourneyLine,
+    LeadInputs,
+    OutletInputs,
+    RoutineLine,
+)
+from service.households.models import Contract, Household, Journey, Lead, Outlet, RoutineDeparture, Vehicle
+from service.infrastructure.db.sessions import SchemeSession
+
+IDS_A_STATEMENT = 500
+"""Homes in one IN list: below what any supported database binds, and few enough to reuse the statement."""
+
+Value = TypeVar("Value")
+Columns: TypeAlias = Select[*tuple[Any, ...]]
+
+
+def load_homes(session: SchemeSession, household_ids: Sequence[str], *, from_at: datetime) -> list[HomeInputs]:
+    """Return the homes by these ids, in this order, with journeys that end after ``from_at``.
+
+    Ids that the scheme does not have are left out: a home may be gone since somebody asked for it.
+    """
+    homes: dict[str, HomeInputs] = {}
+    for start in range(0, len(household_ids), IDS_A_STATEMENT):
+        homes.update(_load(session, list(household_ids[start : start + IDS_A_STATEMENT]), from_at))
+    return [homes[household_id] for household_id in household_ids if household_id in homes]
+
+
+def _load(session: SchemeSession, ids: list[str], from_at: datetime) -> dict[str, HomeInputs]:
+    outlets = _grouped((row[0], OutletInputs(*row[1:])) for row in _rows(session, _OUTLETS, ids))
+    contracts = _grouped((row[0], ContractInputs(*row[1:])) for row in _rows(session, _CONTRACTS, ids))
+    cars = _load_cars(session, ids, from_at)
+    return {
+        row[0]: HomeInputs(*(*row, outlets.get(row[0], ()), cars.get(row[0], ()), contracts.get(row[0], ())))
+        for row in _rows(session, _HOUSEHOLDS, ids)
+    }
+
+
+def _load_cars(session: SchemeSession, ids: list[str], from_at: datetime) -> dict[str, tuple[CarInputs, ...]]:
+    leads = {row[0]: LeadInputs(*row) for row in _rows(session, _LEADS, ids)}
+    routines = _grouped(
+        (row[0], RoutineLine(row[1], _minutes(row[2]), _minutes(row[3]), row[4], row[5]))
+        for row in _rows(session, _ROUTINES, ids)
+    )
+    journeys = _grouped((row[0], JourneyLine(*row[1:])) for row in _rows(session, _JOURNEYS, ids, from_at=from_at))
+    return _grouped(
+        (row[0], _car(row, leads.get(row[11]), routines.get(row[1], ()), journeys.get(row[1], ())))
+        for row in _rows(session, _VEHICLES, ids)
+    )
+
+
+def _car(
+    row: Sequence[Any], lead: LeadInputs | None, routine: tuple[RoutineLine, ...], journeys: tuple[JourneyLine, ...]
+) -> CarInputs:
+    return CarInputs(*(*row[1:11], lead, row[12], row[13], routine, journeys))
+
+
+def _rows(session: SchemeSession, statement: Columns, ids: list[str], **more: object) -> Iterable[Sequence[Any]]:
+    """Run one of the column selects below; its rows are handed on as plain sequences."""
+    return session.execute(statement, {"ids": ids, **more}).all()
+
+
+def _grouped(pairs: Iterable[tuple[str, Value]]) -> dict[str, tuple[Value, ...]]:
+    """Return the values of each key as a tuple, in the order they came."""
+    groups: dict[str, list[Value]] = {}
+    for key, value in pairs:
+        groups.setdefault(key, []).append(value)
+    return {key: tuple(values) for key, values in groups.items()}
+
+
+def _minutes(wall: time) -> int:
+    return wall.hour * 60 + wall.minute
+
+
+# Built once: a chunk of twenty homes would spend longer on building statements than on running them.
+_IDS: BindParameter[Any] = bindparam("ids", expanding=True)
+_HOUSEHOLDS: Columns = select(
+    Household.id, Household.reference, Household.zone, Household.nation, Household.region, Household.payment,
+    Household.change_counter,
+).where(Household.id.in_(_IDS))
+_OUTLETS: Columns = (
+    select(
+        Outlet.household_id, Outlet.id, Outlet.label, Outlet.kind, Outlet.is_tethered, Outlet.place, Outlet.limit_a,
+        Outlet.phases, Outlet.ordinal,
+    )
+    .where(Outlet.household_id.in_(_IDS))
+    .order_by(Outlet.ordinal, Outlet.id)
+)
+_LEADS: Columns = select(Lead.id, Lead.label, Lead.kind, Lead.rated_a, Lead.set_a).where(Lead.household_id.in_(_IDS))
+_VEHICLES: Columns = (
+    select(
+        Vehicle.household_id, Vehicle.id, Vehicle.ordinal, Vehicle.label, Vehicle.battery_wh, Vehicle.miles_per_kwh,
+        Vehicle.onboard_limit_a, Vehicle.onboard_phases, Vehicle.ceiling_percent, Vehicle.reserve_percent,
+        Vehicle.outlet_id, Vehicle.lead_id, Vehicle.charge_percent, Vehicle.charge_read_at,
+    )
+    .where(Vehicle.household_id.in_(_IDS))
+    .order_by(Vehicle.ordinal, Vehicle.id)
+)
+_ROUTINES: Columns = (
+    select(
+        RoutineDeparture.vehicle_id, RoutineDeparture.weekday, RoutineDeparture.leaves_at, RoutineDeparture.returns_at,
+        RoutineDeparture.returns_days_later, RoutineDeparture.miles,
+    )
+    .where(RoutineDeparture.household_id.in_(_IDS))
+    .order_by(RoutineDeparture.weekday, RoutineDeparture.leaves_at, RoutineDeparture.id)
+)
+_JOURNEYS: Columns = (
+    select(
+        Journey.vehicle_id, Journey.id, Journey.leaves_at, Journey.returns_at, Journey.miles, Journey.is_important,
+        Journey.replaces_routine,
+    )
+    .where(Journey.household_id.in_(_IDS), Journey.returns_at > bindparam("from_at"))
+    .order_by(Journey.leaves_at, Journey.id)
+)
+_CONTRACTS: Columns = (
+    select(
+        Contract.household_id, Contract.tariff_id, Contract.starts_on, Contract.ends_on, Contract.clock,
+        Contract.windows,
+    )
+    .where(Contract.household_id.in_(_IDS))
+    .order_by(Contract.starts_on, Contract.id)
+)

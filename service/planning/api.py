@@ -1,0 +1,141 @@
+"""Plans, runs and the publication of a tariff version over HTTP.  Nothing is computed on a read of a plan."""
+
+from typing import Any
+
+from flask.views import MethodView
+
+from service.infrastructure.http.access import principal, require_own_household, requires
+from service.infrastructure.http.bodies import ApiBlueprint
+from service.infrastructure.http.etags import etag_headers, etagged
+from service.infrastructure.http.paging import Page, first_row, page_schema
+from service.infrastructure.http.transactions import now, scheme_session
+from service.planning.operations import preview, reads
+from service.planning.schemas import (
+    PlanSchema,
+    PlanWorkingSchema,
+    PreviewSchema,
+    PublicationSchema,
+    RunQuery,
+    RunSchema,
+    TotalsSchema,
+    WeekSchema,
+)
+from service.tariffs.operations import publish_version
+
+blueprint = ApiBlueprint("plans", __name__, description="The plan of a home, and runs that replan many homes.")
+
+
+@blueprint.route("/households/<id:household_id>/plan")
+class PlanView(MethodView):
+    """The plan in force."""
+
+    @requires("member")
+    @etagged
+    @blueprint.response(200, PlanSchema)
+    def get(self, household_id: str) -> Any:
+        """Return the plan in force: when to plug in, what to set, what it costs."""
+        require_own_household(household_id)
+        found = reads.get_plan(scheme_session(), household_id)
+        headers = etag_headers(found.plan.id, int(found.is_current))
+        return {**found.plan.document, "is_current": found.is_current}, 200, headers
+
+
+@blueprint.route("/households/<id:household_id>/plan/week")
+class WeekView(MethodView):
+    """The plan's half-hours."""
+
+    @requires("member")
+    @blueprint.response(200, WeekSchema)
+    def get(self, household_id: str) -> Any:
+        """Return price and charging for each half-hour of the plan."""
+        require_own_household(household_id)
+        return reads.week_of(reads.get_plan(scheme_session(), household_id).plan)
+
+
+@blueprint.route("/households/<id:household_id>/plan/working")
+class WorkingView(MethodView):
+    """How the plan came about."""
+
+    @requires("member")
+    @blueprint.response(200, PlanWorkingSchema)
+    def get(self, household_id: str) -> Any:
+        """Return the working behind the plan: inputs, rules, sources, results."""
+        require_own_household(household_id)
+        return {"steps": reads.get_plan(scheme_session(), household_id).plan.working}
+
+
+@blueprint.route("/households/<id:household_id>/totals")
+class TotalsView(MethodView):
+    """A home's totals for its administrator."""
+
+    @requires("administrator")
+    @blueprint.response(200, TotalsSchema)
+    def get(self, household_id: str) -> Any:
+        """Return the week's totals; 404 while the home has no plan."""
+        totals = reads.find_totals(scheme_session(), household_id)
+        if totals is None:
+            raise reads.NoPlanYet("This home has no plan so far.")
+        return totals
+
+
+@blueprint.route("/runs")
+class RunsView(MethodView):
+    """Runs, newest first."""
+
+    @requires("administrator")
+    @blueprint.arguments(RunQuery, location="query")
+    @blueprint.response(200, page_schema(RunSchema))
+    def get(self, query: dict[str, Any]) -> Any:
+        """List the runs that replanned many homes, those of one tariff version if asked."""
+        rows, total = reads.list_runs(
+            scheme_session(), version_id=query["version_id"],
+            first=first_row(query["page"], query["page_size"]), limit=query["page_size"],
+        )
+        return Page([_shown_run(row) for row in rows], total, query["page"], query["page_size"])
+
+
+@blueprint.route("/runs/<id:run_id>")
+class RunView(MethodView):
+    """One run."""
+
+    @requires("administrator")
+    @blueprint.response(200, RunSchema)
+    def get(self, run_id: str) -> Any:
+        """Return a run's progress."""
+        return _shown_run(reads.get_run(scheme_session(), run_id))
+
+
+def _shown_run(progress: reads.RunProgress) -> dict[str, Any]:
+    run = progress.run
+    return {
+        "id": run.id, "reason": run.reason, "label": run.label, "created_at": run.created_at,
+        "finished_at": run.finished_at, "household_count": run.household_count, "chunk_count": run.chunk_count,
+        "chunks_done": progress.chunks_done, "done_count": progress.done_count,
+        "changed_count": progress.changed_count, "moved_count": progress.moved_count,
+    }
+
+
+@blueprint.route("/tariffs/<id:tariff_id>/versions/<id:version_id>/preview")
+class PreviewView(MethodView):
+    """What publishing would do."""
+
+    @requires("administrator")
+    @blueprint.response(200, PreviewSchema)
+    def get(self, tariff_id: str, version_id: str) -> Any:
+        """Plan the tariff's homes with and without the version, store nothing, and count what differs."""
+        return preview.preview_version(scheme_session(), tariff_id, version_id, at=now())
+
+
+@blueprint.route("/tariffs/<id:tariff_id>/versions/<id:version_id>/publication")
+class PublicationView(MethodView):
+    """Publishing a version."""
+
+    @requires("administrator")
+    @blueprint.response(200, PublicationSchema)
+    @blueprint.alt_response(409, description="Another published version starts on that day")
+    def post(self, tariff_id: str, version_id: str) -> Any:
+        """Publish the version and replan its homes; a second call returns the first one's answer."""
+        session = scheme_session()
+        version = publish_version(session, tariff_id, version_id, by=principal().account_id, at=now())
+        run_id = reads.find_run_of_version(session, version_id)
+        return {"version_id": version.id, "published_at": version.published_at, "run_id": run_id}

@@ -1,0 +1,179 @@
+"""Answers from what is stored: the plan in force, its week, its working, runs and their progress."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import func, select
+
+from service.common.errors import NotFound
+from service.common.money import format_pence
+from service.common.slots import local_day_slots, local_of, slot_start
+from service.common.units import WH_PER_KWH
+from service.households.operations.homes import get_household
+from service.infrastructure.db.sessions import SchemeSession
+from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
+
+
+class NoPlanYet(NotFound):
+    """The home has no plan: it was just made, or something it needs is missing."""
+
+    title = "No plan yet"
+
+
+@dataclass(frozen=True)
+class PlanInForce:
+    """A stored plan, and whether the home has changed since it was made."""
+
+    plan: Plan
+    is_current: bool
+
+
+_WITH_POINTER = (
+    select(Plan, CurrentPlan.change_counter)
+    .join(CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id))
+)
+
+
+def get_plan(session: SchemeSession, household_id: str) -> PlanInForce:
+    """Return the plan in force.
+
+    Raises
+    ------
+    NotFound, NoPlanYet
+        If there is no such household, or it has no plan so far.
+    """
+    household = get_household(session, household_id)
+    found = session.execute(_WITH_POINTER.where(CurrentPlan.id == household_id)).first()
+    if found is None:
+        raise NoPlanYet(
+            "The first plan is being worked out. If this stays, the home may lack a car, a routine or a tariff."
+        )
+    plan, counter = found
+    return PlanInForce(plan, counter == household.change_counter)
+
+
+def current_document(session: SchemeSession, household_id: str) -> dict[str, Any] | None:
+    """Return what the plan in force shows, or None where there is none."""
+    return session.scalar(
+        select(Plan.document)
+        .join(CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id))
+        .where(CurrentPlan.id == household_id)
+    )
+
+
+def week_of(plan: Plan) -> dict[str, Any]:
+    """Return the plan's half-hours for the chart: prices, what each vehicle draws, and where days begin."""
+    zone = ZoneInfo(plan.document["zone"])
+    count = plan.end_slot - plan.first_slot
+    return {
+        "zone": plan.document["zone"],
+        "starts_at": slot_start(plan.first_slot),
+        "count": count,
+        "days": _days(plan.first_slot, plan.end_slot, zone),
+        "price_pence_per_kwh": [format_pence(price) for price in plan.prices["price_up"]],
+        "is_price_known": [bool(known) for known in plan.prices["is_known"]],
+        "vehicles": [
+            {
+                "vehicle_id": vehicle["vehicle_id"],
+                "label": vehicle["label"],
+                "energy_kwh": _drawn(scheduled["blocks"], plan.first_slot, count),
+            }
+            for vehicle, scheduled in zip(plan.document["vehicles"], plan.schedule, strict=True)
+        ],
+    }
+
+
+def _days(first_slot: int, end_slot: int, zone: ZoneInfo) -> list[dict[str, Any]]:
+    days = []
+    day = local_of(first_slot, zone).date()
+    while (slots := local_day_slots(day, zone)).start < end_slot:
+        first, end = max(slots.start, first_slot), min(slots.stop, end_slot)
+        days.append({"on": day, "first": first - first_slot, "count": end - first})
+        day += timedelta(days=1)
+    return days
+
+
+def _drawn(blocks: Sequence[Any], first_slot: int, count: int) -> list[float]:
+    drawn = [0.0] * count
+    for first, energies in blocks:
+        for step, energy_wh in enumerate(energies):
+            drawn[first + step - first_slot] = energy_wh / WH_PER_KWH
+    return drawn
+
+
+@dataclass(frozen=True)
+class Totals:
+    """The week's totals of one home, as an administrator may see them."""
+
+    energy_wh: int
+    cost_up: int | None
+    on_arrival_cost_up: int | None
+    short_wh: int
+    planned_at: datetime
+
+
+def find_totals(session: SchemeSession, household_id: str) -> Totals | None:
+    """Return the totals of the plan in force, or None where there is none."""
+    get_household(session, household_id)
+    row = session.execute(
+        select(
+            CurrentPlan.energy_wh, CurrentPlan.cost_up, CurrentPlan.on_arrival_cost_up, CurrentPlan.short_wh,
+            CurrentPlan.planned_at,
+        ).where(CurrentPlan.id == household_id)
+    ).first()
+    return Totals(*row) if row else None
+
+
+@dataclass(frozen=True)
+class RunProgress:
+    """A run and how far it is."""
+
+    run: ReplanRun
+    chunks_done: int
+    done_count: int
+    changed_count: int
+    moved_count: int
+
+
+def _progress(session: SchemeSession, runs: Sequence[ReplanRun]) -> list[RunProgress]:
+    is_done = ReplanChunk.status.in_(("done", "given_up"))
+    rows = session.execute(
+        select(
+            ReplanChunk.run_id, func.count(), func.sum(ReplanChunk.household_count),
+            func.sum(ReplanChunk.changed_count), func.sum(ReplanChunk.moved_count),
+        )
+        .where(ReplanChunk.run_id.in_([run.id for run in runs]), is_done)
+        .group_by(ReplanChunk.run_id)
+    )
+    counts = {row[0]: tuple(int(count) for count in row[1:]) for row in rows}
+    return [RunProgress(run, *counts.get(run.id, (0, 0, 0, 0))) for run in runs]
+
+
+def get_run(session: SchemeSession, run_id: str) -> RunProgress:
+    """Return one run's progress; raises NotFound."""
+    run = session.scalar(select(ReplanRun).where(ReplanRun.id == run_id))
+    if run is None:
+        raise NotFound("No such run.")
+    return _progress(session, [run])[0]
+
+
+def list_runs(
+    session: SchemeSession, *, version_id: str | None, first: int, limit: int
+) -> tuple[list[RunProgress], int]:
+    """Return runs, newest first, and how many there are; single homes' own changes are not listed."""
+    wanted = select(ReplanRun).where(ReplanRun.reason != "household_change")
+    if version_id:
+        wanted = wanted.where(ReplanRun.version_id == version_id)
+    total = session.scalar(select(func.count()).select_from(wanted.subquery())) or 0
+    runs = session.scalars(wanted.order_by(ReplanRun.created_at.desc(), ReplanRun.id).offset(first).limit(limit))
+    return _progress(session, list(runs)), total
+
+
+def find_run_of_version(session: SchemeSession, version_id: str) -> str | None:
+    """Return the id of the run that a version's publication caused, once the worker has made it."""
+    return session.scalar(
+        select(ReplanRun.id).where(ReplanRun.version_id == version_id, ReplanRun.reason == "tariff_change")
+    )

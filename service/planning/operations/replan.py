@@ -1,0 +1,179 @@
+"""Plan a few homes and store what changed: plan rows, pointers and events in one transaction.
+
+Reading and solving happen outside the write transaction.  Inside it each home is looked at
+again: one that changed meanwhile is left for the event of that change, and a newer plan is
+never overwritten by an older one.
+"""
+
+import logging
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Table, select
+
+from service.common.errors import ServiceError
+from service.common.ids import new_id
+from service.common.money import format_pence
+from service.common.slots import slot_start
+from service.households.models import Household
+from service.infrastructure.db.sessions import FleetWriter
+from service.infrastructure.outbox import Event
+from service.planning.domain.events import PlanChanged
+from service.planning.domain.home_week import HomeWeek
+from service.planning.domain.plan_document import (
+    block_times,
+    plan_document,
+    schedule,
+    total_cost_up,
+    total_on_arrival_up,
+    total_short_wh,
+)
+from service.planning.domain.plans import HouseholdPlan
+from service.planning.domain.week import plan_household
+from service.planning.models import CurrentPlan, Plan
+from service.planning.operations.gather import Prepared
+
+log = logging.getLogger(__name__)
+PLANS: Table = Plan.__table__  # type: ignore[assignment]
+CURRENT: Table = CurrentPlan.__table__  # type: ignore[assignment]
+EVENTS: Table = Event.__table__  # type: ignore[assignment]
+HOUSEHOLDS: Table = Household.__table__  # type: ignore[assignment]
+
+
+@dataclass(frozen=True)
+class Solved:
+    """One home's answer: a new plan, or none where its terms are those of the plan in force."""
+
+    prepared: Prepared
+    plan: HouseholdPlan | None
+
+    @property
+    def week(self) -> HomeWeek:
+        """Return the week that was solved."""
+        return self.prepared.week
+
+
+@dataclass(frozen=True)
+class Stored:
+    """What storing a batch did."""
+
+    changed_count: int
+    moved_count: int
+
+
+def solve(prepared: Sequence[Prepared]) -> tuple[list[Solved], list[str]]:
+    """Plan each home whose terms differ from its plan in force; return also the ids that could not be planned."""
+    solved, failed = [], []
+    for each in prepared:
+        is_same = each.in_force is not None and each.in_force.terms_fingerprint == each.week.terms_fingerprint
+        try:
+            solved.append(Solved(each, None if is_same else plan_household(each.week.week)))
+        except (ServiceError, ValueError):
+            # One home's odd data must not stop the others; it keeps its old plan and is named.
+            log.exception("a home could not be planned", extra={"household": each.week.home.id})
+            failed.append(each.week.home.id)
+    return solved, failed
+
+
+def store(
+    fleet: FleetWriter, solved: Sequence[Solved], *, as_of_slot: int, reason: str, occasion: str, at: datetime
+) -> Stored:
+    """Write new plans, move the pointers, and announce each home whose charging times moved."""
+    stands = _standing(fleet, [each.week.home.id for each in solved])
+    plans, pointers, events = [], [], []
+    for each in solved:
+        home = each.week.home
+        counter, pointed_slot, pointed_plan = stands.get(home.id, (None, None, None))
+        if counter != home.change_counter or (pointed_slot is not None and pointed_slot > as_of_slot):
+            continue
+        if each.plan is None:
+            assert each.prepared.in_force is not None  # only then is there nothing to plan
+            if pointed_plan == each.prepared.in_force.plan_id:
+                fleet.connection.execute(
+                    CURRENT.update()
+                    .where(CURRENT.c.scheme_id == fleet.scheme_id, CURRENT.c.id == home.id)
+                    .values(change_counter=counter, as_of_slot=as_of_slot)
+                )
+            continue
+        row = _plan_row(each, each.plan, at)
+        plans.append(row)
+        pointers.append(_pointer(each, each.plan, row["id"], as_of_slot, at))
+        if has_moved(each, each.plan):
+            event = PlanChanged(home.id, row["id"], reason, occasion)
+            events.append(
+                {"id": new_id(), "name": "PlanChanged", "payload": asdict(event), "happened_at": at, "is_fanned_out": False}
+            )
+    fleet.upsert(PLANS, plans, keys=["id"])
+    fleet.upsert(CURRENT, pointers, keys=["id"])
+    fleet.insert(EVENTS, events)
+    return Stored(len(plans), len(events))
+
+
+def has_moved(solved: Solved, plan: HouseholdPlan) -> bool:
+    """Tell whether charging times ahead differ from those of the plan in force."""
+    old = solved.prepared.in_force
+    if old is None:
+        return False
+    view = (plan.first_slot, min(plan.end_slot, old.end_slot))
+    return block_times(schedule(solved.week, plan), *view) != block_times(old.schedule, *view)
+
+
+def _standing(fleet: FleetWriter, household_ids: Sequence[str]) -> dict[str, tuple[int, int | None, str | None]]:
+    """Return, locked, each home's change counter and its pointer's half-hour and plan."""
+    rows = fleet.connection.execute(
+        select(HOUSEHOLDS.c.id, HOUSEHOLDS.c.change_counter, CURRENT.c.as_of_slot, CURRENT.c.plan_id)
+        .outerjoin(CURRENT, (CURRENT.c.scheme_id == HOUSEHOLDS.c.scheme_id) & (CURRENT.c.id == HOUSEHOLDS.c.id))
+        .where(HOUSEHOLDS.c.scheme_id == fleet.scheme_id, HOUSEHOLDS.c.id.in_(household_ids))
+        .with_for_update(of=HOUSEHOLDS, key_share=True)
+    )
+    return {row[0]: (row[1], row[2], row[3]) for row in rows}
+
+
+def _plan_row(solved: Solved, plan: HouseholdPlan, at: datetime) -> dict[str, Any]:
+    week = solved.week
+    inputs = week.input_fingerprint()
+    # The id follows from the inputs: the same plan made again is the same row.
+    plan_id = inputs[:32]
+    return {
+        "id": plan_id,
+        "household_id": week.home.id,
+        "input_fingerprint": inputs,
+        "terms_fingerprint": week.terms_fingerprint,
+        "computed_at": at,
+        "first_slot": plan.first_slot,
+        "end_slot": plan.end_slot,
+        "document": plan_document(week, plan, plan_id=plan_id, computed_at=at),
+        "schedule": schedule(week, plan),
+        "prices": {"price_up": list(week.prices.week.price_up), "is_known": [int(k) for k in week.prices.week.known]},
+        "working": [step for vehicle in plan.vehicles for step in _titled_steps(week, vehicle)],
+    }
+
+
+def _titled_steps(week: HomeWeek, vehicle: Any) -> list[dict[str, object]]:
+    """Return a vehicle's working, each step under the car's name."""
+    label = next(car.car.label for car in week.cars if car.car.id == vehicle.vehicle_id)
+    return [{**step, "what": f"{label}: {step['what']}"} for step in vehicle.working.to_json()]
+
+
+def _pointer(solved: Solved, plan: HouseholdPlan, plan_id: str, as_of_slot: int, at: datetime) -> dict[str, Any]:
+    return {
+        "id": solved.week.home.id,
+        "plan_id": plan_id,
+        "change_counter": solved.week.home.change_counter,
+        "as_of_slot": as_of_slot,
+        "planned_at": at,
+        "day_slot": solved.week.local.day_slot,
+        "energy_wh": sum(vehicle.energy_wh for vehicle in plan.vehicles),
+        "cost_up": total_cost_up(plan),
+        "on_arrival_cost_up": total_on_arrival_up(plan),
+        "short_wh": total_short_wh(plan),
+    }
+
+
+def describe_cost(cost_up: int | None) -> str | None:
+    """Return a total as pence in a decimal string, or None where it is not known."""
+    return None if cost_up is None else format_pence(cost_up)
+
+

@@ -1,0 +1,129 @@
+"""Runs: one reason to replan many homes, cut into chunks that are claimed, planned and written.
+
+A run is unique by its occasion.  A chunk's plans and its own end are one transaction under
+the claim's token, so a kill at any point loses nothing and repeats nothing.
+"""
+
+import logging
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from sqlalchemy import Table, delete, exists, select, update
+
+from service.common.slots import slot_index
+from service.infrastructure.claims import Claim, LeaseLost, claim_rows, finish
+from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.dispatch import put_back
+from service.infrastructure.failpoints import failpoint
+from service.infrastructure.tasks import JobContext
+from service.planning.models import ReplanChunk, ReplanRun
+from service.planning.operations.gather import prepare_homes
+from service.planning.operations.replan import Stored, solve, store
+
+log = logging.getLogger(__name__)
+RETRY_DELAYS_S = (1, 5, 30, 120, 600)
+KEEP_RUNS = timedelta(days=90)
+RUNS: Table = ReplanRun.__table__  # type: ignore[assignment]
+CHUNKS: Table = ReplanChunk.__table__  # type: ignore[assignment]
+
+
+def next_slot(at: datetime) -> int:
+    """Return the first half-hour that has not begun at an instant."""
+    slot = slot_index(at)
+    return slot if slot * 1800 == at.timestamp() else slot + 1
+
+
+def start_run(
+    session: SchemeSession,
+    household_ids: Sequence[str],
+    *,
+    occasion: str,
+    reason: str,
+    label: str,
+    at: datetime,
+    chunk_size: int,
+    version_id: str | None = None,
+) -> ReplanRun | None:
+    """Create a run with its chunks, or return None where this occasion has had its run."""
+    if session.scalar(select(ReplanRun.id).where(ReplanRun.occasion == occasion)):
+        return None
+    ids = sorted(household_ids)
+    parts = [ids[start : start + chunk_size] for start in range(0, len(ids), chunk_size)]
+    run = ReplanRun(
+        occasion=occasion, reason=reason, label=label, version_id=version_id, as_of_slot=next_slot(at),
+        created_at=at, finished_at=None if parts else at, household_count=len(ids), chunk_count=len(parts),
+    )
+    session.add(run)
+    session.flush()
+    session.add_all(
+        ReplanChunk(run_id=run.id, position=position, household_ids=part, household_count=len(part))
+        for position, part in enumerate(parts)
+    )
+    return run
+
+
+def run_due_chunks(context: JobContext) -> int:
+    """Claim one chunk that is due and see it through; return how many were taken."""
+    with context.database.system(write=True) as session:
+        claims = claim_rows(session, ReplanChunk, limit=1, lease_ms=context.settings.lease_s * 1000)
+    for claim in claims:
+        failpoint("chunk.claimed")
+        _run_guarded(context, claim)
+    return len(claims)
+
+
+def _run_guarded(context: JobContext, claim: Claim) -> None:
+    try:
+        run_chunk(context, claim)
+    except LeaseLost:
+        log.warning("a chunk was taken over", extra={"chunk": claim.id})
+    except Exception:
+        log.exception("a chunk failed", extra={"chunk": claim.id})
+        put_back(context, ReplanChunk, claim, RETRY_DELAYS_S, "see the log")
+
+
+def run_chunk(context: JobContext, claim: Claim) -> Stored:
+    """Plan a claimed chunk's homes and store the result together with the chunk's end."""
+    with context.database.scheme(claim.scheme_id, write=False) as session:
+        run_id, household_ids = session.execute(
+            select(ReplanChunk.run_id, ReplanChunk.household_ids).where(ReplanChunk.id == claim.id)
+        ).one()
+        as_of_slot, reason, occasion, created_at = session.execute(
+            select(ReplanRun.as_of_slot, ReplanRun.reason, ReplanRun.occasion, ReplanRun.created_at).where(
+                ReplanRun.id == run_id
+            )
+        ).one()
+        prepared = prepare_homes(session, household_ids, as_of_slot=as_of_slot)
+    solved, failed = solve(prepared)
+    failpoint("chunk.planned")
+    with context.database.fleet(claim.scheme_id) as fleet:
+        # The run's own instant stands in the rows: a chunk done again writes the same plan.
+        stored = store(fleet, solved, as_of_slot=as_of_slot, reason=reason, occasion=occasion, at=created_at)
+        finish(
+            fleet.connection, ReplanChunk, claim, status="done", changed_count=stored.changed_count,
+            moved_count=stored.moved_count, reason=f"not planned: {', '.join(failed)}"[:300] if failed else None,
+        )
+        _finish_run(fleet.connection, claim.scheme_id, run_id, context.clock.now())
+        failpoint("chunk.before_commit")
+    failpoint("chunk.committed")
+    return stored
+
+
+def _finish_run(connection, scheme_id: str, run_id: str, now: datetime) -> None:  # type: ignore[no-untyped-def]
+    """Mark the run finished once none of its chunks is left."""
+    is_left = exists().where(
+        CHUNKS.c.scheme_id == scheme_id, CHUNKS.c.run_id == run_id, CHUNKS.c.status.in_(("waiting", "claimed"))
+    )
+    connection.execute(
+        update(RUNS)
+        .where(RUNS.c.scheme_id == scheme_id, RUNS.c.id == run_id, RUNS.c.finished_at.is_(None), ~is_left)
+        .values(finished_at=now)
+    )
+
+
+def clear_runs(session: SchemeSession, *, before: datetime) -> int:
+    """Forget runs that finished long ago; the plans they made stay."""
+    gone = session.execute(
+        delete(ReplanRun).where(ReplanRun.finished_at.is_not(None), ReplanRun.finished_at < before)
+    )
+    return int(gone.rowcount)  # type: ignore[attr-defined]

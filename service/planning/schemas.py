@@ -1,0 +1,190 @@
+"""JSON shapes of plans, their week and working, runs, and the preview of a tariff change."""
+
+import marshmallow as ma
+
+from service.infrastructure.http.fields import Id, KilowattHours, Pence, StrictSchema, TextMap
+from service.infrastructure.http.paging import PageQuery
+from service.infrastructure.http.time_fields import CalendarDate, Instant
+
+text, flag, whole = ma.fields.String, ma.fields.Boolean, ma.fields.Integer
+WRITTEN_INSTANT = {"format": "date-time"}
+
+
+def _instant(*, allow_none: bool = False) -> ma.fields.String:
+    """An instant that the stored plan already holds as RFC 3339 text."""
+    return text(required=True, allow_none=allow_none, metadata=WRITTEN_INSTANT)
+
+
+def _pence(*, allow_none: bool = True) -> ma.fields.String:
+    """Pence that the stored plan already holds as a decimal string; null where not known."""
+    return text(required=True, allow_none=allow_none, metadata={"pattern": r"^-?[0-9]+(\.[0-9]{1,6})?$"})
+
+
+def _number(*, allow_none: bool = False) -> ma.fields.Raw:
+    return ma.fields.Raw(required=True, allow_none=allow_none, metadata={"type": "number"})
+
+
+class BlockSchema(StrictSchema):
+    """A run of half-hours in which one vehicle charges."""
+
+    starts_at = _instant()
+    ends_at = _instant()
+    energy_kwh = _number()
+    cost_pence = _pence()
+
+
+class StaySchema(StrictSchema):
+    """A time at home, with the charging planned in it."""
+
+    arrives_at = _instant()
+    leaves_at = _instant(allow_none=True)
+    before_percent = whole(required=True)
+    reached_percent = whole(required=True)
+    energy_kwh = _number()
+    cost_pence = _pence()
+    blocks = ma.fields.List(ma.fields.Nested(BlockSchema), required=True)
+
+
+class ShortfallSchema(StrictSchema):
+    """Energy a journey needs that no plan can deliver, with its cause."""
+
+    leaves_at = _instant()
+    short_kwh = _number()
+    short_miles = _number()
+    is_reserve_only = flag(required=True)
+    cause = text(required=True)
+    next_step = text(required=True)
+
+
+class VehiclePlanSchema(StrictSchema):
+    """One vehicle's week."""
+
+    vehicle_id = text(required=True)
+    label = text(required=True)
+    outlet_id = text(required=True, allow_none=True)
+    outlet_label = text(required=True, allow_none=True)
+    limit_a = _number(allow_none=True)
+    charge_percent = whole(required=True)
+    charge_basis = text(required=True, metadata={"enum": ["read", "estimated", "not_known"]})
+    energy_kwh = _number()
+    cost_pence = _pence()
+    on_arrival_cost_pence = _pence()
+    unpriced_kwh = _number()
+    stays = ma.fields.List(ma.fields.Nested(StaySchema), required=True)
+    shortfalls = ma.fields.List(ma.fields.Nested(ShortfallSchema), required=True)
+
+
+class PlanSchema(StrictSchema):
+    """The plan in force; ``is_current`` is false while a newer state of the home is being worked out."""
+
+    id = text(required=True)
+    household_id = text(required=True)
+    zone = text(required=True)
+    computed_at = _instant()
+    starts_at = _instant()
+    ends_at = _instant()
+    is_current = flag(required=True)
+    tariff_name = text(required=True, allow_none=True)
+    vehicles = ma.fields.List(ma.fields.Nested(VehiclePlanSchema), required=True)
+    energy_kwh = _number()
+    cost_pence = _pence()
+    on_arrival_cost_pence = _pence()
+    missing_prices = ma.fields.List(text(), required=True)
+    cautions = ma.fields.List(text(), required=True)
+
+
+class WeekDaySchema(StrictSchema):
+    """A local day of the chart: its first half-hour, counted from the plan's start, and how many it has."""
+
+    on = CalendarDate(required=True)
+    first = whole(required=True)
+    count = whole(required=True)
+
+
+class WeekVehicleSchema(StrictSchema):
+    """What one vehicle draws in each half-hour."""
+
+    vehicle_id = text(required=True)
+    label = text(required=True)
+    energy_kwh = ma.fields.List(ma.fields.Float(), required=True)
+
+
+class WeekSchema(StrictSchema):
+    """The plan's half-hours: price, whether it is known, and what each vehicle draws."""
+
+    zone = text(required=True)
+    starts_at = Instant(required=True)
+    count = whole(required=True)
+    days = ma.fields.List(ma.fields.Nested(WeekDaySchema), required=True)
+    price_pence_per_kwh = ma.fields.List(text(), required=True)
+    is_price_known = ma.fields.List(flag(), required=True)
+    vehicles = ma.fields.List(ma.fields.Nested(WeekVehicleSchema), required=True)
+
+
+class PlanStepSchema(StrictSchema):
+    """One step of a working."""
+
+    what = text(required=True)
+    inputs = TextMap(required=True)
+    rule = text(required=True)
+    source = text(required=True)
+    result = text(required=True)
+
+
+class PlanWorkingSchema(StrictSchema):
+    """How the plan came about."""
+
+    steps = ma.fields.List(ma.fields.Nested(PlanStepSchema), required=True)
+
+
+class TotalsSchema(StrictSchema):
+    """The week's totals of one home; nothing of when its cars leave."""
+
+    week_energy_kwh = KilowattHours(required=True, attribute="energy_wh")
+    week_cost_pence = Pence(required=True, allow_none=True, attribute="cost_up")
+    week_on_arrival_cost_pence = Pence(required=True, allow_none=True, attribute="on_arrival_cost_up")
+    week_short_kwh = KilowattHours(required=True, attribute="short_wh")
+    planned_at = Instant(required=True)
+
+
+class RunSchema(StrictSchema):
+    """A run that replans many homes, and how far it is."""
+
+    id = text(required=True)
+    reason = text(required=True)
+    label = text(required=True)
+    created_at = Instant(required=True)
+    finished_at = Instant(required=True, allow_none=True)
+    household_count = whole(required=True)
+    chunk_count = whole(required=True)
+    chunks_done = whole(required=True)
+    done_count = whole(required=True)
+    changed_count = whole(required=True)
+    moved_count = whole(required=True)
+
+
+class RunQuery(PageQuery):
+    """Which runs."""
+
+    version_id = Id(load_default=None)
+
+
+class PreviewSchema(StrictSchema):
+    """What publishing a version would do to the homes on its tariff."""
+
+    household_count = whole(required=True)
+    checked_count = whole(required=True, metadata={"description": "Homes really planned for this answer"})
+    price_changes_count = whole(required=True)
+    blocks_move_count = whole(required=True)
+    new_shortfall_count = whole(required=True)
+    unpriced_count = whole(required=True, metadata={"description": "Homes left out of the costs: not all is priced"})
+    week_cost_before_pence = Pence(required=True, attribute="week_cost_before_up")
+    week_cost_after_pence = Pence(required=True, attribute="week_cost_after_up")
+
+
+class PublicationSchema(StrictSchema):
+    """A published version and the run that replans its homes, once the worker has made it."""
+
+    version_id = text(required=True)
+    published_at = Instant(required=True)
+    run_id = text(required=True, allow_none=True)

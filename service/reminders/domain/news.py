@@ -1,0 +1,93 @@
+"""What a message tells, as values: nothing here knows how it is worded or laid out.
+
+No value holds an address, or when somebody is at home; charging times and due dates are all there is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+from zoneinfo import ZoneInfo
+
+
+class Why(StrEnum):
+    """Why charging times moved; as planning names the reasons of a run."""
+
+    TARIFF_CHANGE = "tariff_change"
+    PRICES_ARRIVED = "prices_arrived"
+    NEW_DAY = "new_day"
+    HOUSEHOLD_CHANGE = "household_change"
+
+
+@dataclass(frozen=True)
+class ChargingTime:
+    """A car charges within [starts_at, ends_at), aware UTC instants."""
+
+    starts_at: datetime
+    ends_at: datetime
+
+
+@dataclass(frozen=True)
+class CarTimes:
+    """When one car charges, in time order."""
+
+    label: str
+    times: tuple[ChargingTime, ...]
+
+
+@dataclass(frozen=True)
+class PlanNews:
+    """That charging times moved; ``since_on`` is the day on which a changed tariff takes over, if it was that."""
+
+    why: Why
+    since_on: date | None
+    zone: ZoneInfo
+    today: date
+    cars: tuple[CarTimes, ...]
+    is_short: bool
+
+
+@dataclass(frozen=True)
+class DueItem:
+    """Something to be checked again; ``days_left`` is negative once it is overdue."""
+
+    label: str
+    due_on: date
+    rule: str
+    days_left: int
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Whom a message is for, and who runs the scheme they can ask."""
+
+    name: str
+    contacts: tuple[str, ...]
+
+
+def car_times(document: Mapping[str, Any], *, after: datetime) -> tuple[CarTimes, ...]:
+    """Return each car's charging times that end after an instant, out of a plan's document.
+
+    The document is the one planning stores and shows: vehicles with stays with blocks, times in RFC 3339.
+    """
+    return tuple(
+        CarTimes(vehicle["label"], tuple(time for time in _times(vehicle) if time.ends_at > after))
+        for vehicle in document["vehicles"]
+    )
+
+
+def has_shortfall(document: Mapping[str, Any]) -> bool:
+    """Tell whether the plan misses energy that some car needs."""
+    return any(vehicle["shortfalls"] for vehicle in document["vehicles"])
+
+
+def _times(vehicle: Mapping[str, Any]) -> list[ChargingTime]:
+    blocks = (block for stay in vehicle["stays"] for block in stay["blocks"])
+    times = (
+        ChargingTime(datetime.fromisoformat(block["starts_at"]), datetime.fromisoformat(block["ends_at"]))
+        for block in blocks
+    )
+    return sorted(times, key=lambda time: time.starts_at)

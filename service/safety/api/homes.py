@@ -1,0 +1,106 @@
+"""A home as its page shows it: what stands in it, with the evidence and what that says of each outlet.
+
+It lives here, not with households, because clearance stands above them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import marshmallow as ma
+from flask.views import MethodView
+
+from service.households.domain.home_details import HomeDetails
+from service.households.operations import change_household, get_household, open_household
+from service.households.schemas import HomeEntrySchema, HomeSchema
+from service.infrastructure.http.access import require_visible_household, requires
+from service.infrastructure.http.etags import etag_of, etagged, require_match
+from service.infrastructure.http.transactions import idempotent, now, scheme_session
+from service.safety import operations
+from service.safety.api.routes import blueprint, writing
+from service.safety.domain.clearance import OutletClearance
+from service.safety.schemas import InspectionSchema, OutletClearanceSchema, RecheckSchema
+
+
+class HouseholdSchema(HomeSchema):
+    """A home with what stands in it, its evidence, and what that says of each outlet now."""
+
+    inspections = ma.fields.List(ma.fields.Nested(InspectionSchema), metadata={"description": "The newest first"})
+    rechecks = ma.fields.List(ma.fields.Nested(RecheckSchema), metadata={"description": "The earliest due first"})
+    clearances = ma.fields.List(ma.fields.Nested(OutletClearanceSchema))
+
+
+@blueprint.route("/households")
+class HouseholdsView(MethodView):
+    """The scheme's homes; planning lists them with their plans' totals."""
+
+    @requires("administrator")
+    @idempotent
+    @blueprint.arguments(HomeEntrySchema)
+    @etagged
+    @blueprint.response(201, HouseholdSchema)
+    @blueprint.alt_response(409, description="Another home has this reference")
+    def post(self, values: dict[str, Any]) -> object:
+        """Add a home."""
+        return _shown(open_household(scheme_session(), HomeDetails(**values), **writing()).id)
+
+
+@blueprint.route("/households/<id:household_id>")
+class HouseholdView(MethodView):
+    """One home."""
+
+    @requires("administrator", "member")
+    @etagged
+    @blueprint.response(200, HouseholdSchema)
+    @blueprint.alt_response(404, description="No such household")
+    def get(self, household_id: str) -> object:
+        """Get a home with its parts and evidence; no departures and no state of charge.
+
+        The ETag is that of the home's own fields, for a change of them: its parts have their own.
+        """
+        require_visible_household(household_id)
+        return _shown(household_id)
+
+    @requires("administrator")
+    @etagged
+    @blueprint.arguments(HomeEntrySchema(partial=True))
+    @blueprint.response(200, HouseholdSchema)
+    @blueprint.alt_response(404, description="No such household")
+    @blueprint.alt_response(409, description="Another home has this reference")
+    def patch(self, values: dict[str, Any], household_id: str) -> object:
+        """Change some of the home's own fields."""
+        session = scheme_session()
+        require_match(get_household(session, household_id).version)
+        change_household(session, household_id, values, **writing())
+        return _shown(household_id)
+
+
+def _shown(household_id: str) -> tuple[dict[str, Any], dict[str, str]]:
+    """Return the home as its schema writes it.
+
+    The ETag goes without a 304: parts change, and evidence ages, while the home's own fields stay.
+    """
+    record = operations.get_home_record(scheme_session(), household_id, at=now())
+    home = record.home
+    own = {field.name: getattr(home.household, field.name) for field in fields(HomeDetails)}
+    labels = {outlet.id: outlet.label for outlet in home.outlets}
+    body = {
+        **own,
+        "id": household_id,
+        "supply": home.supply,
+        "circuits": home.circuits,
+        "outlets": home.outlets,
+        "leads": home.leads,
+        "vehicles": home.vehicles,
+        "contracts": home.contracts,
+        "inspections": record.inspections,
+        "rechecks": record.rechecks,
+        "clearances": [_clearance(outlet, labels) for outlet in record.clearances],
+    }
+    return body, {"ETag": etag_of(home.household.version)}
+
+
+def _clearance(outlet: OutletClearance, labels: dict[str, str]) -> dict[str, Any]:
+    own = {field.name: getattr(outlet, field.name) for field in fields(OutletClearance)}
+    return {**own, "outlet_label": labels[outlet.outlet_id], "working": outlet.working.steps}

@@ -1,0 +1,1 @@
+"""What evidence says of an outlet at an instant, and when things fall due again."""

@@ -1,0 +1,60 @@
+"""Evidence as values: what an electrician recorded, and what falls due again."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+
+class ObservationCode(StrEnum):
+    """Classification codes of an electrical installation condition report (BS 7671 Appendix 6)."""
+
+    C1 = "C1"
+    C2 = "C2"
+    C3 = "C3"
+    FI = "FI"
+
+    @property
+    def stops_use(self) -> bool:
+        """C1, C2 and FI make the result unsatisfactory; C3 alone does not."""
+        return self is not ObservationCode.C3
+
+
+class RecheckItem(StrEnum):
+    """What a recheck is of."""
+
+    OUTLET = "outlet"
+    LEAD = "lead"
+    CIRCUIT = "circuit"
+    DEVICE = "device"
+
+
+@dataclass(frozen=True)
+class CodedObservation:
+    """One finding, open until ``closed_on``."""
+
+    code: ObservationCode
+    note: str
+    closed_on: date | None
+
+    def is_open_on(self, day: date) -> bool:
+        """Tell whether the finding still stands on a day."""
+        return self.closed_on is None or self.closed_on > day
+
+
+@dataclass(frozen=True)
+class InspectionRecord:
+    """A recorded inspection that names one outlet."""
+
+    id: str
+    outlet_id: str
+    inspected_on: date
+    next_due_on: date
+    electrician: str
+    certificate_number: str
+    observations: tuple[CodedObservation, ...]
+
+    def open_stops(self, day: date) -> tuple[str, ...]:
+        """Return the codes that stop use and still stand on a day."""
+        return tuple(
+            finding.code.value for finding in self.observations if finding.code.stops_use and finding.is_open_on(day)
+        )

@@ -1,0 +1,21 @@
+"""The table: which event runs which handlers, and what the clock asks for.  Read it top to bottom."""
+
+from service.households.domain.events import HouseholdChanged
+from service.infrastructure.tasks import ClockJob, Subscription
+from service.planning import jobs as planning
+from service.planning.domain.events import PlanChanged
+from service.reminders import jobs as reminders
+from service.tariffs.domain.events import PricesArrived, TariffChanged
+
+SUBSCRIPTIONS = (
+    Subscription(TariffChanged, planning.replan_after_tariff_change),
+    Subscription(PricesArrived, planning.replan_after_prices_arrived),
+    Subscription(HouseholdChanged, planning.replan_after_household_change),
+    Subscription(PlanChanged, reminders.tell_members_of_plan_change),
+)
+
+CLOCK_JOBS = (
+    ClockJob("a new day has begun somewhere", 60, planning.replan_for_new_day),
+    ClockJob("rechecks fall due", 300, reminders.remind_rechecks_due),
+    ClockJob("old replies and runs are cleared", 3600, planning.clear_old_runs),
+)

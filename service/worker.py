@@ -1,0 +1,111 @@
+"""The background composition root: carries events, replans in chunks, sends mail, asks the clock.
+
+APScheduler only says when to look; what is due is found in the tables and keyed, so asking
+twice does once.  Everything runs in this one thread, one claim after another, and stops
+between two claims.
+"""
+
+import logging
+import threading
+from collections.abc import Callable, Sequence
+from datetime import UTC
+
+from apscheduler.schedulers.background import BackgroundScheduler
+from sqlalchemy.exc import OperationalError
+
+from service.common.clock import Clock, SystemClock
+from service.infrastructure.db.sessions import Database
+from service.infrastructure.dispatch import deliver, fan_out
+from service.infrastructure.mail.delivery import send_due
+from service.infrastructure.mail.queue import Postmark
+from service.infrastructure.mail.smtp import SmtpSender
+from service.infrastructure.settings import Settings
+from service.infrastructure.tasks import ClockJob, JobContext, Subscription
+from service.planning.jobs import replan_chunks
+from service.subscriptions import CLOCK_JOBS, SUBSCRIPTIONS
+
+log = logging.getLogger(__name__)
+
+
+class Worker:
+    """One worker process: ``run_once`` does what is there, ``run`` does so until stopped."""
+
+    def __init__(
+        self,
+        context: JobContext,
+        *,
+        sender: SmtpSender,
+        subscriptions: Sequence[Subscription] = SUBSCRIPTIONS,
+        clock_jobs: Sequence[ClockJob] = CLOCK_JOBS,
+    ) -> None:
+        self.context = context
+        self.clock_jobs = clock_jobs
+        self._due_jobs: set[str] = {job.name for job in clock_jobs}
+        self._lock = threading.Lock()
+        self._steps: tuple[Callable[[], int], ...] = (
+            lambda: fan_out(context, subscriptions),
+            lambda: deliver(context, subscriptions),
+            lambda: replan_chunks(context),
+            lambda: send_due(context, sender),
+        )
+
+    def run_once(self) -> int:
+        """Take one round of each kind of work and return how much there was."""
+        return sum(step() for step in self._steps) + self._run_clock_jobs()
+
+    def run_until_idle(self, *, most_rounds: int = 100_000) -> None:
+        """Work until a whole round finds nothing; for tests, the demo's first plans and commands."""
+        for _round in range(most_rounds):
+            if self.run_once() == 0:
+                return
+        raise RuntimeError(f"still busy after {most_rounds} rounds")
+
+    def prepare_plans(self) -> None:
+        """Carry events and replan until nothing is left, sending no mail: before the demo opens its doors."""
+        while self._run_clock_jobs() + sum(step() for step in self._steps[:-1]):
+            pass
+
+    def run(self, stop: threading.Event) -> None:
+        """Work until told to stop, with the scheduler marking the clock's jobs as due."""
+        scheduler = BackgroundScheduler(timezone=UTC)
+        for job in self.clock_jobs:
+            scheduler.add_job(
+                self._mark_due, "interval", seconds=job.every_s, args=[job.name], coalesce=True,
+                max_instances=1, misfire_grace_time=job.every_s * 10,
+            )
+        scheduler.start()
+        try:
+            while not stop.is_set():
+                if self._guarded_round() == 0:
+                    stop.wait(0.2)
+        finally:
+            scheduler.shutdown(wait=False)
+
+    def _guarded_round(self) -> int:
+        try:
+            return self.run_once()
+        except OperationalError:
+            # The database is away or locked; the rows are still there when it is back.
+            log.exception("the database did not answer")
+            threading.Event().wait(1)
+            return 0
+
+    def _mark_due(self, name: str) -> None:
+        with self._lock:
+            self._due_jobs.add(name)
+
+    def _run_clock_jobs(self) -> int:
+        with self._lock:
+            due, self._due_jobs = self._due_jobs, set()
+        return sum(job.run(self.context) for job in self.clock_jobs if job.name in due)
+
+
+def create_worker(settings: Settings, *, database: Database | None = None, clock: Clock | None = None) -> Worker:
+    """Return a worker from one settings object."""
+    context = JobContext(
+        settings=settings,
+        database=database or Database(settings.database_url),
+        clock=clock or SystemClock(),
+        postmark=Postmark(settings.secret_key, settings.mail_domain),
+    )
+    return Worker(context, sender=SmtpSender(settings))

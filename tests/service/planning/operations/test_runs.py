@@ -1,0 +1,170 @@
+"""A tariff change replans the homes on it once, rewrites what changed, and tells whose times moved."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from sqlalchemy import func, select, update
+
+from service.accounts import operations as accounts
+from service.common.clock import FixedClock
+from service.households.models import Household
+from service.infrastructure.claims import LeaseLost, claim_rows
+from service.infrastructure.db.sessions import Database
+from service.infrastructure.mail.queue import Mail
+from service.infrastructure.outbox import Event
+from service.infrastructure.settings import Settings
+from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
+from service.planning.operations import runs
+from service.planning.operations.gather import prepare_homes
+from service.planning.operations.replan import solve, store
+from service.tariffs.operations import publish_version
+from service.worker import Worker, create_worker
+from tests.conftest import NOON
+from tests.factories.fleet import Fleet, make_fleet
+
+
+@pytest.fixture
+def fleet(database: Database, scheme: str) -> Fleet:
+    return make_fleet(database, scheme, 30, seed=7, now=NOON, moving_share=0.2)
+
+
+@pytest.fixture
+def worker(settings: Settings, database: Database, clock: FixedClock, fleet: Fleet) -> Worker:
+    """A worker that has made the first plans, in chunks of ten."""
+    worker = create_worker(replace(settings, chunk_size=10), database=database, clock=clock)
+    worker.prepare_plans()
+    return worker
+
+
+@pytest.fixture
+def count(database: Database, scheme: str) -> Callable[..., int]:
+    def counted(model: type, *where: object) -> int:
+        with database.scheme(scheme, write=False) as session:
+            return session.scalar(select(func.count()).select_from(model).where(*where)) or 0
+
+    return counted
+
+
+def publish(database: Database, scheme: str, fleet: Fleet) -> None:
+    with database.scheme(scheme, write=True) as session:
+        publish_version(session, fleet.tariff_id, fleet.draft_version_id, by=None, at=NOON)
+
+
+def test_every_home_gets_its_first_plan_and_nobody_is_mailed(worker: Worker, fleet: Fleet, count: Callable[..., int]) -> None:
+    assert count(CurrentPlan) == 30
+    assert count(Plan) == 30
+    assert count(Mail) == 0
+
+
+def test_a_tariff_change_rewrites_only_the_plans_it_changes(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, count: Callable[..., int]
+) -> None:
+    publish(database, scheme, fleet)
+    worker.prepare_plans()
+    assert len(fleet.moving_household_ids) == 6
+    assert count(Plan) == 36
+    with database.scheme(scheme, write=False) as session:
+        run = session.scalars(select(ReplanRun).where(ReplanRun.reason == "tariff_change")).one()
+        moved = session.scalar(select(func.sum(ReplanChunk.moved_count)).where(ReplanChunk.run_id == run.id))
+    assert (run.household_count, run.chunk_count, moved) == (30, 3, 6)
+    assert run.finished_at is not None
+
+
+def test_each_member_whose_times_moved_has_one_message(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, count: Callable[..., int]
+) -> None:
+    publish(database, scheme, fleet)
+    worker.prepare_plans()
+    with database.scheme(scheme, write=False) as session:
+        mailed = sorted(session.scalars(select(Mail.household_id)))
+    assert mailed == sorted(fleet.moving_household_ids)
+
+
+def test_publishing_twice_does_nothing_more(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, count: Callable[..., int]
+) -> None:
+    publish(database, scheme, fleet)
+    worker.prepare_plans()
+    before = count(Plan), count(Mail), count(ReplanRun), count(Event)
+    publish(database, scheme, fleet)
+    worker.prepare_plans()
+    assert (count(Plan), count(Mail), count(ReplanRun), count(Event)) == before
+
+
+def test_a_worker_that_lost_its_lease_writes_nothing(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, count: Callable[..., int]
+) -> None:
+    publish(database, scheme, fleet)
+    while not count(ReplanChunk, ReplanChunk.status == "waiting"):
+        worker._steps[0]()
+        worker._steps[1]()
+    with database.system(write=True) as session:
+        stale = claim_rows(session, ReplanChunk, limit=1, lease_ms=60_000)[0]
+        session.execute(update(ReplanChunk).where(ReplanChunk.id == stale.id).values(lease_until_ms=0))
+    with database.system(write=True) as session:
+        claim_rows(session, ReplanChunk, limit=1, lease_ms=60_000)
+    plans = count(Plan)
+    with pytest.raises(LeaseLost):
+        runs.run_chunk(worker.context, stale)
+    assert count(Plan) == plans
+
+
+def test_a_home_that_changed_while_it_was_planned_keeps_its_old_plan(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock
+) -> None:
+    home = fleet.moving_household_ids[0]
+    publish(database, scheme, fleet)
+    slot = runs.next_slot(clock.now())
+    with database.scheme(scheme, write=False) as session:
+        solved, failed = solve(prepare_homes(session, [home], as_of_slot=slot))
+        before = session.scalars(select(CurrentPlan.plan_id).where(CurrentPlan.id == home)).one()
+    with database.scheme(scheme, write=True) as session:
+        session.execute(update(Household).where(Household.id == home).values(change_counter=99))
+    with database.fleet(scheme) as writer:
+        stored = store(writer, solved, as_of_slot=slot, reason="tariff_change", occasion="x", at=NOON)
+    with database.scheme(scheme, write=False) as session:
+        after = session.scalars(select(CurrentPlan.plan_id).where(CurrentPlan.id == home)).one()
+    assert (failed, stored.changed_count, before == after) == ([], 0, True)
+
+
+def test_an_older_batch_never_overwrites_a_newer_plan(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock
+) -> None:
+    home = fleet.moving_household_ids[0]
+    publish(database, scheme, fleet)
+    slot = runs.next_slot(clock.now())
+    with database.scheme(scheme, write=False) as session:
+        old, _ = solve(prepare_homes(session, [home], as_of_slot=slot))
+        new, _ = solve(prepare_homes(session, [home], as_of_slot=slot + 4))
+    for solved, as_of in ((new, slot + 4), (old, slot)):
+        with database.fleet(scheme) as writer:
+            store(writer, solved, as_of_slot=as_of, reason="tariff_change", occasion="x", at=NOON)
+    with database.scheme(scheme, write=False) as session:
+        assert session.scalars(select(CurrentPlan.as_of_slot).where(CurrentPlan.id == home)).one() == slot + 4
+
+
+def test_a_new_day_replans_every_home_once(
+    worker: Worker, fleet: Fleet, clock: FixedClock, count: Callable[..., int]
+) -> None:
+    clock.move(timedelta(days=1))
+    for _tick in range(3):
+        worker._due_jobs = {job.name for job in worker.clock_jobs}
+        worker.prepare_plans()
+    assert count(ReplanRun, ReplanRun.reason == "new_day") == 2  # the first plans, and the new day
+    assert count(Plan) == 60
+
+
+def test_other_schemes_are_not_replanned(worker: Worker, fleet: Fleet, database: Database, scheme: str) -> None:
+    other = "b" * 32
+    with database.system(write=True) as session:
+        accounts.create_scheme(session, scheme_id=other, name="Other", now=NOON)
+    make_fleet(database, other, 5, seed=8, now=NOON)
+    worker._due_jobs = {job.name for job in worker.clock_jobs}
+    worker.prepare_plans()
+    publish(database, scheme, fleet)
+    worker.prepare_plans()
+    with database.scheme(other, write=False) as session:
+        assert session.scalars(select(ReplanRun.reason)).all() == ["new_day"]
+        assert session.scalar(select(func.count()).select_from(Mail)) == 0
