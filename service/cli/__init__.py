@@ -80,6 +80,16 @@ def demo_command(reset: bool) -> None:
     sys.exit(run_demo(settings, hasher=_hasher(settings), reset=reset, seed=SEED))
 
 
+@main.command("mail-sink")
+@click.argument("port", type=int)
+@click.argument("folder", type=click.Path(path_type=Path))
+def mail_sink_command(port: int, folder: Path) -> None:
+    """Take mail on a local port and keep it in a folder: the demo's mail server."""
+    from service.infrastructure.mail.sink import serve
+
+    serve("127.0.0.1", port, folder)
+
+
 @main.command("openapi")
 def openapi_command() -> None:
     """Print the API's document."""

@@ -70,7 +70,7 @@ def run_demo(settings: Settings, *, hasher: PasswordHasher, reset: bool, seed: P
         "PLUGWARD_SMTP_HOST": "127.0.0.1", "PLUGWARD_SMTP_SECURITY": "none",
     }
     processes = {
-        "mail sink": _start(["-m", "service.infrastructure.mail.sink", "127.0.0.1", str(smtp_port), settings.demo_mail_dir], environment),
+        "mail sink": _start(["-m", "service.cli", "mail-sink", str(smtp_port), settings.demo_mail_dir], environment),
         "serve": _start(["-m", "service.cli", "serve"], environment),
         "worker": _start(["-m", "service.cli", "worker"], environment),
     }

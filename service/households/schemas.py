@@ -1,6 +1,6 @@
 """JSON shapes of homes and their parts; ranges and cross-field rules are the domain's.
 
-An entry schema is what a person sends to create; the same one, partial, is what a change sends.
+An entry schema is what a person sends to create, a change schema what they send to change some of it.
 """
 
 from __future__ import annotations
@@ -60,6 +60,15 @@ class DecimalNumber(ma.fields.Field):
         return int(value) if value == int(value) else float(value)
 
 
+class Change:
+    """Makes an entry schema one of changes: fields of its own may be left out, what is nested is sent whole."""
+
+    _declared_fields: dict[str, ma.fields.Field[Any]]
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**{"partial": tuple(self._declared_fields), **options})  # type: ignore[call-arg]
+
+
 def _miles() -> DecimalText:
     return DecimalText(required=True, decimals=1, maximum=999_999_999, metadata={"description": "There and back"})
 
@@ -77,6 +86,10 @@ class HomeEntrySchema(StrictSchema):
     payment = Text(load_default=None, allow_none=True, max_length=200, metadata={"description": "Payment method"})
 
 
+class HomeChangeSchema(Change, HomeEntrySchema):
+    """What can be changed of a home."""
+
+
 class SupplySchema(StrictSchema):
     """The service cut-out."""
 
@@ -87,7 +100,7 @@ class SupplySchema(StrictSchema):
     other_loads = Text(load_default="", max_length=1000)
 
 
-class RunEntrySchema(StrictSchema):
+class CircuitRunEntrySchema(StrictSchema):
     """One run of a circuit."""
 
     kind = Choice(CircuitRunKind, required=True)
@@ -97,7 +110,7 @@ class RunEntrySchema(StrictSchema):
     length_m = DecimalNumber(decimals=1, load_default=None, allow_none=True)
 
 
-class RunSchema(RunEntrySchema):
+class CircuitRunSchema(CircuitRunEntrySchema):
     """One run of a circuit and its place in it."""
 
     position = WholeNumber(dump_only=True)
@@ -108,7 +121,7 @@ class CircuitEntrySchema(StrictSchema):
 
     label = Text(required=True, max_length=500)
     runs = ma.fields.List(
-        ma.fields.Nested(RunEntrySchema),
+        ma.fields.Nested(CircuitRunEntrySchema),
         required=True,
         validate=ma.validate.Length(max=RUNS_MAX),
         metadata={"description": "In order from the origin"},
@@ -120,7 +133,7 @@ class CircuitSchema(StrictSchema):
 
     id = Id(dump_only=True)
     label = Text(max_length=80)
-    runs = ma.fields.List(ma.fields.Nested(RunSchema))
+    runs = ma.fields.List(ma.fields.Nested(CircuitRunSchema))
 
 
 class IdentitySchema(StrictSchema):
@@ -132,8 +145,8 @@ class IdentitySchema(StrictSchema):
     since_on = CalendarDate(load_default=None, allow_none=True)
 
 
-class OutletChangeSchema(IdentitySchema):
-    """What can be changed of an outlet."""
+class OutletTraitsSchema(IdentitySchema):
+    """What is said of an outlet, its kind apart."""
 
     label = Text(required=True, max_length=500)
     is_tethered = Flag(load_default=None, allow_none=True, metadata={"description": "Of a charging point"})
@@ -143,7 +156,11 @@ class OutletChangeSchema(IdentitySchema):
     circuit_id = Id(load_default=None, allow_none=True)
 
 
-class OutletEntrySchema(OutletChangeSchema):
+class OutletChangeSchema(Change, OutletTraitsSchema):
+    """What can be changed of an outlet; another kind of outlet is another outlet."""
+
+
+class OutletEntrySchema(OutletTraitsSchema):
     """Where a vehicle is fed."""
 
     kind = Choice(OutletKind, required=True)
@@ -156,15 +173,19 @@ class OutletSchema(OutletEntrySchema):
     ordinal = WholeNumber(dump_only=True)
 
 
-class LeadChangeSchema(IdentitySchema):
-    """What can be changed of a lead."""
+class LeadTraitsSchema(IdentitySchema):
+    """What is said of a lead, its kind apart."""
 
     label = Text(required=True, max_length=500)
     rated_a = WholeNumber(required=True)
     set_a = WholeNumber(required=True, metadata={"description": "What it is set to now; plans reckon with this"})
 
 
-class LeadEntrySchema(LeadChangeSchema):
+class LeadChangeSchema(Change, LeadTraitsSchema):
+    """What can be changed of a lead; another kind of lead is another lead."""
+
+
+class LeadEntrySchema(LeadTraitsSchema):
     """A portable lead or loose cable."""
 
     kind = Choice(LeadKind, required=True)
@@ -188,6 +209,10 @@ class VehicleEntrySchema(StrictSchema):
     reserve_percent = WholeNumber(load_default=20, metadata={"description": "What a journey should leave"})
     outlet_id = Id(load_default=None, allow_none=True)
     lead_id = Id(load_default=None, allow_none=True)
+
+
+class VehicleChangeSchema(Change, VehicleEntrySchema):
+    """What can be changed of a car."""
 
 
 class VehicleSchema(VehicleEntrySchema):
@@ -248,6 +273,10 @@ class JourneyEntrySchema(StrictSchema):
     note = Text(load_default="", max_length=1000)
 
 
+class JourneyChangeSchema(Change, JourneyEntrySchema):
+    """What can be changed of a journey."""
+
+
 class JourneySchema(JourneyEntrySchema):
     """A journey of a car."""
 
@@ -283,7 +312,7 @@ class ContractEntrySchema(StrictSchema):
     )
 
 
-class ContractChangeSchema(ContractEntrySchema):
+class ContractChangeSchema(Change, ContractEntrySchema):
     """What can be changed of a contract; windows that are sent take the place of all it had."""
 
 

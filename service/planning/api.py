@@ -1,10 +1,10 @@
-"""Plans, runs and the publication of a tariff version over HTTP.  Nothing is computed on a read of a plan."""
+"""Plans, runs and the preview of a tariff version over HTTP.  Nothing is computed on a read of a plan."""
 
 from typing import Any
 
 from flask.views import MethodView
 
-from service.infrastructure.http.access import principal, require_own_household, requires
+from service.infrastructure.http.access import require_own_household, requires
 from service.infrastructure.http.bodies import ApiBlueprint
 from service.infrastructure.http.etags import etag_headers, etagged
 from service.infrastructure.http.paging import Page, first_row, page_schema
@@ -14,13 +14,11 @@ from service.planning.schemas import (
     PlanSchema,
     PlanWorkingSchema,
     PreviewSchema,
-    PublicationSchema,
     RunQuery,
     RunSchema,
     TotalsSchema,
     WeekSchema,
 )
-from service.tariffs.operations import publish_version
 
 blueprint = ApiBlueprint("plans", __name__, description="The plan of a home, and runs that replan many homes.")
 
@@ -124,18 +122,3 @@ class PreviewView(MethodView):
     def get(self, tariff_id: str, version_id: str) -> Any:
         """Plan the tariff's homes with and without the version, store nothing, and count what differs."""
         return preview.preview_version(scheme_session(), tariff_id, version_id, at=now())
-
-
-@blueprint.route("/tariffs/<id:tariff_id>/versions/<id:version_id>/publication")
-class PublicationView(MethodView):
-    """Publishing a version."""
-
-    @requires("administrator")
-    @blueprint.response(200, PublicationSchema)
-    @blueprint.alt_response(409, description="Another published version starts on that day")
-    def post(self, tariff_id: str, version_id: str) -> Any:
-        """Publish the version and replan its homes; a second call returns the first one's answer."""
-        session = scheme_session()
-        version = publish_version(session, tariff_id, version_id, by=principal().account_id, at=now())
-        run_id = reads.find_run_of_version(session, version_id)
-        return {"version_id": version.id, "published_at": version.published_at, "run_id": run_id}

@@ -180,11 +180,3 @@ class PreviewSchema(StrictSchema):
     unpriced_count = whole(required=True, metadata={"description": "Homes left out of the costs: not all is priced"})
     week_cost_before_pence = Pence(required=True, attribute="week_cost_before_up")
     week_cost_after_pence = Pence(required=True, attribute="week_cost_after_up")
-
-
-class PublicationSchema(StrictSchema):
-    """A published version and the run that replans its homes, once the worker has made it."""
-
-    version_id = text(required=True)
-    published_at = Instant(required=True)
-    run_id = text(required=True, allow_none=True)

@@ -15,9 +15,6 @@ from service.infrastructure.http.access import require_visible_household, requir
 from service.infrastructure.http.etags import etagged, require_match
 from service.infrastructure.http.transactions import idempotent, scheme_session
 
-# By name, not True: a window that is sent is sent whole.
-OWN_FIELDS = tuple(ContractChangeSchema().fields)
-
 
 def _with_windows(values: dict[str, Any]) -> dict[str, Any]:
     """Return the values with windows as the domain reads them, where any were sent."""
@@ -57,7 +54,7 @@ class ContractView(MethodView):
 
     @requires("administrator")
     @etagged
-    @blueprint.arguments(ContractChangeSchema(partial=OWN_FIELDS))
+    @blueprint.arguments(ContractChangeSchema)
     @blueprint.response(200, ContractSchema)
     @blueprint.alt_response(404, description="No such contract of this home")
     def patch(self, values: dict[str, Any], household_id: str, contract_id: str) -> object:

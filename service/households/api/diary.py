@@ -10,7 +10,13 @@ from service.households import operations
 from service.households.api.routes import blueprint, with_etag, writing
 from service.households.domain.diary import DatedJourney, WeeklyDeparture
 from service.households.domain.ranges import build_each
-from service.households.schemas import JourneyEntrySchema, JourneyListSchema, JourneySchema, RoutineSchema
+from service.households.schemas import (
+    JourneyChangeSchema,
+    JourneyEntrySchema,
+    JourneyListSchema,
+    JourneySchema,
+    RoutineSchema,
+)
 from service.infrastructure.http.access import require_own_household, requires
 from service.infrastructure.http.etags import etagged, require_match
 from service.infrastructure.http.transactions import idempotent, now, scheme_session
@@ -87,7 +93,7 @@ class JourneyView(MethodView):
 
     @requires("member")
     @etagged
-    @blueprint.arguments(JourneyEntrySchema(partial=True))
+    @blueprint.arguments(JourneyChangeSchema)
     @blueprint.response(200, JourneySchema)
     @blueprint.alt_response(404, description=NO_JOURNEY)
     def patch(self, values: dict[str, Any], household_id: str, vehicle_id: str, journey_id: str) -> object:

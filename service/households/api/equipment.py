@@ -105,7 +105,7 @@ class OutletView(MethodView):
 
     @requires("administrator")
     @etagged
-    @blueprint.arguments(OutletChangeSchema(partial=True))
+    @blueprint.arguments(OutletChangeSchema)
     @blueprint.response(200, OutletSchema)
     @blueprint.alt_response(404, description="No such outlet in this home")
     def patch(self, values: dict[str, Any], household_id: str, outlet_id: str) -> object:
@@ -145,7 +145,7 @@ class LeadView(MethodView):
 
     @requires("administrator")
     @etagged
-    @blueprint.arguments(LeadChangeSchema(partial=True))
+    @blueprint.arguments(LeadChangeSchema)
     @blueprint.response(200, LeadSchema)
     @blueprint.alt_response(404, description="No such lead in this home")
     def patch(self, values: dict[str, Any], household_id: str, lead_id: str) -> object:

@@ -12,6 +12,7 @@ from service.households.domain.vehicle_details import VehicleDetails
 from service.households.schemas import (
     ChargeEntrySchema,
     ChargeSchema,
+    VehicleChangeSchema,
     VehicleEntrySchema,
     VehicleListSchema,
     VehicleSchema,
@@ -69,7 +70,7 @@ class VehicleView(MethodView):
 
     @requires("administrator", "member")
     @etagged
-    @blueprint.arguments(VehicleEntrySchema(partial=True))
+    @blueprint.arguments(VehicleChangeSchema)
     @blueprint.response(200, VehicleSchema)
     @blueprint.alt_response(404, description=NO_VEHICLE)
     def patch(self, values: dict[str, Any], household_id: str, vehicle_id: str) -> object:

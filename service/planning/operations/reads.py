@@ -170,10 +170,3 @@ def list_runs(
     total = session.scalar(select(func.count()).select_from(wanted.subquery())) or 0
     runs = session.scalars(wanted.order_by(ReplanRun.created_at.desc(), ReplanRun.id).offset(first).limit(limit))
     return _progress(session, list(runs)), total
-
-
-def find_run_of_version(session: SchemeSession, version_id: str) -> str | None:
-    """Return the id of the run that a version's publication caused, once the worker has made it."""
-    return session.scalar(
-        select(ReplanRun.id).where(ReplanRun.version_id == version_id, ReplanRun.reason == "tariff_change")
-    )

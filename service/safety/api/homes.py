@@ -13,7 +13,7 @@ from flask.views import MethodView
 
 from service.households.domain.home_details import HomeDetails
 from service.households.operations import change_household, get_household, open_household
-from service.households.schemas import HomeEntrySchema, HomeSchema
+from service.households.schemas import HomeChangeSchema, HomeEntrySchema, HomeSchema
 from service.infrastructure.http.access import require_visible_household, requires
 from service.infrastructure.http.etags import etag_of, etagged, require_match
 from service.infrastructure.http.transactions import idempotent, now, scheme_session
@@ -64,7 +64,7 @@ class HouseholdView(MethodView):
 
     @requires("administrator")
     @etagged
-    @blueprint.arguments(HomeEntrySchema(partial=True))
+    @blueprint.arguments(HomeChangeSchema)
     @blueprint.response(200, HouseholdSchema)
     @blueprint.alt_response(404, description="No such household")
     @blueprint.alt_response(409, description="Another home has this reference")

@@ -16,5 +16,4 @@ from service.safety.operations.rechecks import complete_recheck as complete_rech
 from service.safety.operations.rechecks import list_due as list_due
 from service.safety.operations.rechecks import list_rechecks as list_rechecks
 from service.safety.operations.rechecks import schedule_recheck as schedule_recheck
-from service.safety.operations.standing import refresh_lapsed as refresh_lapsed
 from service.safety.operations.standing import refresh_status as refresh_status

@@ -59,12 +59,13 @@ def test_a_night_shift_charges_by_day():
 
 
 def test_levels_around_each_stay_count_the_loss_and_the_journeys():
-    vehicle = car(efficiency_permille=840, trips=(trip(0, "07:00", "18:00", 24_000), trip(1, "07:00", "18:00", 8_000)))
-    before, between, after = plan_of(vehicle).stays
+    trips = (trip(0, "07:00", "18:00", 24_000), trip(1, "07:00", "18:00", 8_000))
+    plan = plan_of(car(efficiency_permille=840, cap_wh=3680, ceiling_permille=700, trips=trips))
+    before, between, after = plan.stays
     assert (before.level_before_wh, before.energy_wh) == (20_000, 9_524)  # 8 kWh / 0.84, rounded up
     assert (before.level_after_wh, before.needed_wh, before.level_after_permille) == (28_000, 28_000, 700)
     assert (between.level_before_wh, between.energy_wh, between.level_after_wh) == (4_000, 9_524, 12_000)
-    assert (after.level_before_wh, after.trip_key) == (4_000, None)
+    assert (after.level_before_wh, after.energy_wh, after.trip_key) == (4_000, 0, None)
 
 
 def test_after_a_shortfall_the_car_returns_with_its_reserve():
@@ -266,10 +267,8 @@ def test_where_nothing_is_priced_all_energy_is_unpriced_both_ways(seed):
 def test_longer_evidence_and_a_stronger_current_are_never_worse(seed):
     week = random_week(np.random.default_rng(seed)).week
     vehicle = week.vehicles[0]
-    if not vehicle.has_outlet:
-        pytest.skip("this home has no outlet to improve")
     # with the ceiling at a full battery: a lower one yields to shortage, so shortage could then pay
-    vehicle = replace(vehicle, ceiling_permille=1000)
+    vehicle = replace(vehicle, ceiling_permille=1000, outlet_id="outlet", cap_wh=vehicle.cap_wh or 1150)
     before = _lexicographic(week, vehicle)
     assert _lexicographic(week, replace(vehicle, usable_until_slot=week.prices.end_slot + 500)) <= before
     assert _lexicographic(week, replace(vehicle, cap_wh=vehicle.cap_wh * 2)) <= before
