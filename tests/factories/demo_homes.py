@@ -1,18 +1,24 @@
-"""The stored demo, home by home, as tests of its branches look at it: rows, clearances and the plan."""
+"""The demo scheme for tests: load it, plan it, and look at it home by home: rows, clearances, the plan."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from argon2 import PasswordHasher
 from sqlalchemy import select
 
 from service.accounts.models import Membership
+from service.cli.seed import load_demo
+from service.common.clock import FixedClock
 from service.households import models as households
+from service.infrastructure.db.base import Base
 from service.infrastructure.db.sessions import Database, SchemeSession
+from service.infrastructure.settings import Settings
 from service.planning.models import CurrentPlan, Plan
 from service.safety import models as safety
 from service.safety.domain.clearance import OutletClearance
@@ -20,6 +26,31 @@ from service.safety.operations import household_clearances
 from service.tariffs import models as tariffs
 from service.tariffs.domain.terms import TariffTerms
 from service.tariffs.operations import load_terms
+from service.worker import create_worker
+
+SEED = Path(__file__).parents[2] / "seed"
+WEDNESDAY = datetime(2026, 11, 25, 12, 3, 4, tzinfo=UTC)
+QUICK = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+
+
+def load(database: Database, *, now: datetime = WEDNESDAY, folder: Path = SEED) -> str:
+    """Load the demo with quick hashes and return its scheme's id."""
+    return load_demo(database, now=now, hasher=QUICK, folder=folder).scheme_id
+
+
+def plan(database: Database, folder: Path, *, now: datetime = WEDNESDAY) -> None:
+    """Carry events and plan, as the demo does before it opens its doors; no mail leaves."""
+    settings = Settings(database_url=str(database.engine.url), data_dir=str(folder))
+    create_worker(settings, database=database, clock=FixedClock(now)).prepare_plans()
+
+
+def contents(database: Database) -> dict[str, list[tuple[Any, ...]]]:
+    """Return every row of every table, sorted, to compare databases with."""
+    with database.engine.connect() as connection:
+        return {
+            table.name: sorted((tuple(row) for row in connection.execute(table.select())), key=repr)
+            for table in Base.metadata.sorted_tables
+        }
 
 
 @dataclass(frozen=True)

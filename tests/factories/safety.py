@@ -3,11 +3,11 @@
 from datetime import date
 from typing import Any
 
-from factories.households import WRITING
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety import operations
 from service.safety.domain.inspection_details import InspectionDetails, ObservationDetails
 from service.safety.operations import InspectionView
+from tests.factories.households import WRITING
 
 
 def inspection_details(outlet_id: str, *codes: str, **changes: Any) -> InspectionDetails:

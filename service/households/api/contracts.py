@@ -60,6 +60,9 @@ class ContractView(MethodView):
     def patch(self, values: dict[str, Any], household_id: str, contract_id: str) -> object:
         """Change some fields of a contract, most often its end."""
         session = scheme_session()
-        require_match(operations.get_contract(session, household_id, contract_id).version)
-        changes = _with_windows(values)
-        return with_etag(operations.change_contract(session, household_id, contract_id, changes, **writing()))
+        version = operations.get_contract(session, household_id, contract_id).version
+        require_match(version)
+        changed = operations.change_contract(
+            session, household_id, contract_id, _with_windows(values), of_version=version, **writing()
+        )
+        return with_etag(changed)

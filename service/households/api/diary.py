@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from service.households import operations
-from service.households.api.routes import blueprint, with_etag, writing
+from service.households.api.routes import blueprint, matched, with_etag, writing
 from service.households.domain.diary import DatedJourney, WeeklyDeparture
 from service.households.domain.ranges import build_each
 from service.households.schemas import (
@@ -47,9 +47,14 @@ class RoutineView(MethodView):
         """Replace the whole week."""
         require_own_household(household_id)
         session = scheme_session()
-        require_match(operations.get_routine(session, household_id, vehicle_id).version)
+        version = operations.get_routine(session, household_id, vehicle_id).version
+        require_match(version)
         departures = build_each("departures", values["departures"], WeeklyDeparture)
-        return with_etag(operations.put_routine(session, household_id, vehicle_id, departures, **writing()))
+        return with_etag(
+            operations.put_routine(
+                session, household_id, vehicle_id, departures, of_version=version, **writing()
+            )
+        )
 
 
 @blueprint.route(f"{CAR}/journeys")
@@ -100,9 +105,9 @@ class JourneyView(MethodView):
         """Change some fields of a journey."""
         require_own_household(household_id)
         session = scheme_session()
-        require_match(operations.get_journey(session, household_id, vehicle_id, journey_id).version)
+        journey = matched(operations.get_journey(session, household_id, vehicle_id, journey_id))
         return with_etag(
-            operations.change_journey(session, household_id, vehicle_id, journey_id, values, **writing())
+            operations.change_journey(session, household_id, vehicle_id, journey.id, values, **writing())
         )
 
     @requires("member")
@@ -113,5 +118,5 @@ class JourneyView(MethodView):
         """Take a journey out."""
         require_own_household(household_id)
         session = scheme_session()
-        require_match(operations.get_journey(session, household_id, vehicle_id, journey_id).version)
-        operations.remove_journey(session, household_id, vehicle_id, journey_id, **writing())
+        journey = matched(operations.get_journey(session, household_id, vehicle_id, journey_id))
+        operations.remove_journey(session, household_id, vehicle_id, journey.id, **writing())

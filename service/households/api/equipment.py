@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from service.households import operations
-from service.households.api.routes import blueprint, with_etag, writing
+from service.households.api.routes import blueprint, matched, with_etag, writing
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails, RunDetails
 from service.households.domain.home_details import SupplyDetails
 from service.households.domain.ranges import build_each
@@ -54,7 +54,8 @@ class SupplyView(MethodView):
     def put(self, values: dict[str, Any], household_id: str) -> object:
         """Record the supply in place of what was recorded."""
         session = scheme_session()
-        require_match(_supply_version(operations.find_supply(session, household_id)))
+        supply = operations.find_supply(session, household_id)
+        require_match(_supply_version(supply))
         return with_etag(operations.put_supply(session, household_id, SupplyDetails(**values), **writing()))
 
 
@@ -111,8 +112,8 @@ class OutletView(MethodView):
     def patch(self, values: dict[str, Any], household_id: str, outlet_id: str) -> object:
         """Change some fields; another kind of outlet is another outlet."""
         session = scheme_session()
-        require_match(operations.get_outlet(session, household_id, outlet_id).version)
-        return with_etag(operations.change_outlet(session, household_id, outlet_id, values, **writing()))
+        outlet = matched(operations.get_outlet(session, household_id, outlet_id))
+        return with_etag(operations.change_outlet(session, household_id, outlet.id, values, **writing()))
 
 
 @blueprint.route("/households/<id:household_id>/leads")
@@ -151,5 +152,5 @@ class LeadView(MethodView):
     def patch(self, values: dict[str, Any], household_id: str, lead_id: str) -> object:
         """Change some fields, above all the current it is set to."""
         session = scheme_session()
-        require_match(operations.get_lead(session, household_id, lead_id).version)
-        return with_etag(operations.change_lead(session, household_id, lead_id, values, **writing()))
+        lead = matched(operations.get_lead(session, household_id, lead_id))
+        return with_etag(operations.change_lead(session, household_id, lead.id, values, **writing()))

@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from service.households import operations
-from service.households.api.routes import blueprint, with_etag, writing
+from service.households.api.routes import blueprint, matched, with_etag, writing
 from service.households.domain.vehicle_details import VehicleDetails
 from service.households.schemas import (
     ChargeEntrySchema,
@@ -77,10 +77,10 @@ class VehicleView(MethodView):
         """Change some fields; a member only label, limits of charge, outlet and lead, else 403."""
         require_visible_household(household_id)
         session = scheme_session()
-        require_match(operations.get_vehicle(session, household_id, vehicle_id).version)
+        car = matched(operations.get_vehicle(session, household_id, vehicle_id))
         only = None if principal().has("administrator") else operations.OWN_FIELDS
         return with_etag(
-            operations.change_vehicle(session, household_id, vehicle_id, values, only=only, **writing())
+            operations.change_vehicle(session, household_id, car.id, values, only=only, **writing())
         )
 
     @requires("administrator", "member")
@@ -91,8 +91,8 @@ class VehicleView(MethodView):
         """Take a car out, with its routine and journeys."""
         require_visible_household(household_id)
         session = scheme_session()
-        require_match(operations.get_vehicle(session, household_id, vehicle_id).version)
-        operations.remove_vehicle(session, household_id, vehicle_id, **writing())
+        car = matched(operations.get_vehicle(session, household_id, vehicle_id))
+        operations.remove_vehicle(session, household_id, car.id, **writing())
 
 
 @blueprint.route("/households/<id:household_id>/vehicles/<id:vehicle_id>/state_of_charge")

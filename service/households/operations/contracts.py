@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import select
+from sqlalchemy.orm.exc import StaleDataError
 
 from service.accounts.operations import audit
 from service.common.errors import Fault, Rejected
@@ -90,11 +91,17 @@ def change_contract(
     contract_id: str,
     changes: Mapping[str, Any],
     *,
+    of_version: int | None = None,
     by: str | None,
     at: datetime,
 ) -> ContractView:
-    """Change some fields of a contract, most often its end; raises as ``add_contract`` does."""
+    """Change some fields of a contract, most often its end; ``of_version`` is the one the caller saw.
+
+    Raises as ``add_contract`` does, and ``StaleDataError`` if somebody else changed it meanwhile.
+    """
     contract = get_part(session, Contract, household_id, contract_id, "contract")
+    if of_version not in (None, contract.version):
+        raise StaleDataError("the contract was changed meanwhile")
     note_change(session, household_id, at=at)
     details = replace(_details(contract), **changes)
     terms = _check(session, household_id, details, contract_id, at)

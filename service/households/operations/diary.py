@@ -48,20 +48,21 @@ def put_routine(
     vehicle_id: str,
     departures: Sequence[WeeklyDeparture],
     *,
+    of_version: int | None = None,
     by: str | None,
     at: datetime,
 ) -> Routine:
-    """Put a car's whole week in place of the one it had.
+    """Put a car's whole week in place of the one it had; ``of_version`` is the one the caller saw.
 
     Raises
     ------
     NotFound, Rejected, StaleDataError
-        The last if somebody else replaced it since this session read the car.
+        The last if somebody else replaced it meanwhile.
     """
     vehicle = get_vehicle(session, household_id, vehicle_id)
     check_routine(departures)
     note_change(session, household_id, at=at)
-    read_version = vehicle.routine_version
+    read_version = vehicle.routine_version if of_version is None else of_version
     risen = session.execute(
         update(Vehicle)
         .where(Vehicle.id == vehicle_id, Vehicle.routine_version == read_version)

@@ -50,6 +50,7 @@ HTTP_PROBLEMS: dict[int, tuple[str, str, str]] = {
     405: ("method-not-allowed", "This method is not allowed here", "The Allow header lists the methods that are."),
     406: ("not-acceptable", "No form of the answer is acceptable", "Ask for application/json."),
     409: ("conflict", Conflict.title, ""),
+    411: ("length-required", "The length of the body must be stated", "Send a Content-Length header."),
     412: ("stale", "It was changed in the meantime", "Get it again, look at the change, and send the new ETag."),
     413: ("body-too-large", "The body is too large", "Send less at a time."),
     414: ("address-too-long", "The address is too long", "Shorten the query."),

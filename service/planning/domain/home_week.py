@@ -180,9 +180,11 @@ def _power_w(current: Any) -> Decimal:
 def _usable_until(clearance: OutletClearance | None, local: LocalWeek) -> int:
     if clearance is None or clearance.clearance not in USABLE:
         return local.first_slot
+    # Past the week only so far as the planner looks: evidence for next year is no different from next month's.
+    last = local.end_slot + 48 * DAYS_BEYOND
     if clearance.valid_until is None:
-        return local.end_slot
-    return max(local.first_slot, min(local.end_slot, slot_index(clearance.valid_until)))
+        return last
+    return max(local.first_slot, min(last, slot_index(clearance.valid_until)))
 
 
 def _trips(car: CarInputs, earliest_slot: int, local: LocalWeek, zone: ZoneInfo) -> tuple[TripTimes, ...]:

@@ -19,7 +19,7 @@ from service.planning.domain.plans import Block, Cause, HouseholdPlan, Shortfall
 
 NEXT_STEPS = {
     Cause.BATTERY_TOO_SMALL: "Plan a stop at a public charging point: the journey and the reserve need more than a full battery.",
-    Cause.TOO_FEW_HOURS: "Plug in earlier, raise the everyday ceiling before this journey, or charge at a public point.",
+    Cause.TOO_FEW_HOURS: "Plug in earlier or for longer, share the driving with another car, or charge at a public point.",
     Cause.NO_USABLE_OUTLET: "No outlet here may be used. Have it inspected; until then charge at a public point.",
     Cause.EVIDENCE_ENDS: "The outlet's inspection runs out before this journey. Book the next one; until then charge at a public point.",
     Cause.OUTLET_SHARED: "The other car uses the outlet at that time. Swap the cars, or charge one at a public point.",

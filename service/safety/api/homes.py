@@ -71,8 +71,9 @@ class HouseholdView(MethodView):
     def patch(self, values: dict[str, Any], household_id: str) -> object:
         """Change some of the home's own fields."""
         session = scheme_session()
-        require_match(get_household(session, household_id).version)
-        change_household(session, household_id, values, **writing())
+        household = get_household(session, household_id)  # kept, so that the change is made to the row compared
+        require_match(household.version)
+        change_household(session, household.id, values, **writing())
         return _shown(household_id)
 
 

@@ -54,8 +54,13 @@ def _event_names(database: Database, scheme: str) -> list[str]:
 def test_a_tariff_is_created_listed_and_got(admin: Any) -> None:
     tariff_id = _create(admin)
     expected = {
-        "id": tariff_id, "name": "Alder Fixed", "kind": "banded", "clock": "local", "current_version_id": None,
-        "versions": [], "series": None,
+        "id": tariff_id,
+        "name": "Alder Fixed",
+        "kind": "banded",
+        "clock": "local",
+        "current_version_id": None,
+        "versions": [],
+        "series": None,
     }
     assert admin.get(f"{BASE}/{tariff_id}").json == expected
     assert admin.get(BASE).json == {"items": [expected]}
@@ -83,9 +88,7 @@ def test_a_draft_comes_back_as_it_was_sent_with_its_etag(admin: Any) -> None:
     assert body == {**draft_json(), "tariff_id": tariff_id, "published_at": None}
     got = admin.get(f"{BASE}/{tariff_id}/versions/{version_id}")
     assert (got.json, got.headers["ETag"]) == (made.json, made.headers["ETag"])
-    again = admin.get(
-        f"{BASE}/{tariff_id}/versions/{version_id}", headers={"If-None-Match": got.headers["ETag"]}
-    )
+    again = admin.get(f"{BASE}/{tariff_id}/versions/{version_id}", headers={"If-None-Match": got.headers["ETag"]})
     assert (again.status_code, again.get_data()) == (304, b"")
 
 
@@ -95,7 +98,9 @@ def test_days_and_months_left_out_mean_always_and_midnight_ends_a_day(admin: Any
     reply = admin.post(f"{BASE}/{_create(admin)}/versions", json=body)
     [window] = reply.json["sheets"][0]["bands"][0]["windows"]
     assert window == {
-        "starts_at": "22:00", "ends_at": "00:00", "day_kinds": ["weekday", "weekend", "bank_holiday"],
+        "starts_at": "22:00",
+        "ends_at": "00:00",
+        "day_kinds": ["weekday", "weekend", "bank_holiday"],
         "months": list(range(1, 13)),
     }
 
@@ -215,7 +220,9 @@ def test_prices_are_uploaded_counted_and_listed(admin: Any, database: Database, 
         ]
     }
     assert admin.get(f"{BASE}/{tariff_id}").json["series"] == {
-        "first_at": "2026-11-26T00:00:00+00:00", "last_at": "2026-11-26T02:00:00+00:00", "count": 3,
+        "first_at": "2026-11-26T00:00:00+00:00",
+        "last_at": "2026-11-26T02:00:00+00:00",
+        "count": 3,
     }
 
 
@@ -321,8 +328,13 @@ def member_home(database: Database, scheme: str) -> str:
     """A household for the member to belong to."""
     with database.scheme(scheme, write=True) as session:
         home = Household(
-            reference="H1", member_name="Ada Finch", address="1 Mill Lane", postcode="ZZ1 1ZZ", zone="Europe/London",
-            nation="england", created_at=FIRST_AT,
+            reference="H1",
+            member_name="Ada Finch",
+            address="1 Mill Lane",
+            postcode="ZZ1 1ZZ",
+            zone="Europe/London",
+            nation="england",
+            created_at=FIRST_AT,
         )
         session.add(home)
         session.flush()

@@ -83,6 +83,13 @@ def test_one_break_in_the_cheap_hours_makes_two_blocks():
     assert plan.cost_up == 2_300_000
 
 
+def test_a_block_ends_with_its_stay_even_where_the_next_one_follows_at_once():
+    trips = (trip(0, "02:00", "02:00", 18_000), trip(0, "07:00", "18:00", 1_150))
+    plan = plan_of(car(trips=trips))
+    assert local_blocks(plan) == [("Mon 01:00", "Mon 02:00"), ("Mon 02:00", "Mon 02:30")]
+    assert [block.stay for block in plan.blocks] == [0, 1]
+
+
 def test_negative_prices_fill_the_battery_to_the_everyday_ceiling():
     plan = plan_of(car(), prices=prices_of([-5.0] * 20))
     assert (plan.energy_wh, plan.cost_up) == (12_000, -60_000_000)

@@ -62,7 +62,7 @@ def test_each_member_of_the_home_gets_the_new_times_once(session: SchemeSession,
     add_person(session, "Rowan Ellery", None, Role.ADMINISTRATOR)
     add_person(session, "Di Left", home, ended_at=NOON - timedelta(days=1))
     assert _tell(session, _event(home)) == 2
-    mail = queued_mail(session)
+    mail = sorted(queued_mail(session), key=lambda each: each.recipient)
     assert [each.recipient for each in mail] == ["ada@people.example", "bo@people.example"]
     assert {(each.kind, each.household_id, each.status) for each in mail} == {("plan_changed", home, "waiting")}
     assert "Hello Ada Finch," in mail[0].text

@@ -245,6 +245,14 @@ def complete_sheets(draw, region, payment):
     return sheet
 
 
+@st.composite
+def one_band_and_the_rest(draw, region, payment):
+    """Windows of a single band, meeting and crossing as they like: every time has exactly one price."""
+    band = Band("night", draw(PRICES), tuple(draw(st.lists(WINDOWS, min_size=1, max_size=3))))
+    standing_up_per_day = draw(st.integers(0, 99_999_999))
+    return RateSheet(region, payment, standing_up_per_day, (band, Band("day", draw(PRICES), is_otherwise=True)))
+
+
 # Weeks around both clock changes, Christmas, Easter, the Northern Irish and Scottish holidays, year and month ends.
 WEEKS = [
     date(2026, 3, 26),
@@ -264,19 +272,18 @@ def views(draw):
     """Terms in any mixture, and a view of up to a week near a day on which something changes."""
     near = draw(st.sampled_from(WEEKS))
     day = st.integers(-2, 9).map(lambda days: near + timedelta(days=days))
-    sheets = st.one_of(any_sheets(None, None), complete_sheets(None, None), complete_sheets(None, None))
+    sheets = st.one_of(one_band_and_the_rest(None, None), complete_sheets(None, None), any_sheets(None, None))
+    keys = st.sampled_from([("north", None), ("north", "card"), (None, "card")])
+    particular = st.lists(keys, unique=True, max_size=2)
     starts = st.one_of(day, st.just(date(2020, 1, 1)))
     versions = [
         Version(
             on,
-            (
-                draw(sheets),
-                *draw(st.lists(complete_sheets("north", draw(st.sampled_from([None, "card"]))), max_size=1)),
-            ),
+            (draw(sheets), *(draw(complete_sheets(*one)) for one in draw(particular))),
             draw(st.booleans()),
             draw(st.sampled_from([Decimal(0), Decimal(5), Decimal("17.55"), Decimal(20)])),
         )
-        for on in {draw(starts), *draw(st.lists(day, max_size=2))} - {draw(st.one_of(st.none(), st.none(), starts))}
+        for on in dict.fromkeys([*draw(st.lists(starts, max_size=1)), *draw(st.lists(day, max_size=2))])
     ]
     starts_on = draw(st.one_of(st.just(date(2020, 1, 1)), st.just(date(2020, 1, 1)), day))
     ends_on = draw(st.one_of(st.none(), st.none(), day.filter(lambda on: on > starts_on)))
@@ -402,6 +409,46 @@ def test_after_a_contract_ends_the_stand_in_is_the_dearest_known_price():
     found = prices_of([version(two_rates(30, 330))], slots, contract=Contract(date(2026, 1, 1), date(2026, 4, 3)))
     assert (found.price_up[48:] == DEAR).all()
     assert found.is_known.tolist() == [True] * 48 + [False] * 48
+
+
+@pytest.mark.parametrize(
+    ("region", "payment", "price_up"),
+    [("north", "card", 1), ("north", None, 2), ("south", "card", 3), ("south", None, 4), (None, None, 4)],
+)
+def test_the_most_particular_sheet_holds_region_before_payment_method(region, payment, price_up):
+    sheets = [
+        RateSheet(*key, 0, (Band("all day", price, is_otherwise=True),))
+        for price, key in [(4, (None, None)), (3, (None, "card")), (2, ("north", None)), (1, ("north", "card"))]
+    ]
+    found = prices_of([version(*sheets)], APRIL, contract=Contract(date(2020, 1, 1), region=region, payment=payment))
+    assert set(found.price_up.tolist()) == {price_up}
+    without_the_first = [version(*(sheet for sheet in sheets if (sheet.region, sheet.payment) != ("north", "card")))]
+    found = prices_of(without_the_first, APRIL, contract=Contract(date(2020, 1, 1), region=region, payment=payment))
+    assert set(found.price_up.tolist()) == {max(price_up, 2)}
+
+
+@pytest.mark.parametrize(
+    ("day", "window", "cheap"),
+    [
+        (date(2026, 4, 4), Window(1320, 360, frozenset({DayKind.WEEKDAY})), ""),  # Good Friday's tail is none
+        (date(2026, 4, 4), Window(1320, 360, frozenset({DayKind.BANK_HOLIDAY})), "00:00-06:00"),
+        (date(2026, 4, 6), Window(1320, 360, frozenset({DayKind.WEEKEND})), "00:00-06:00"),  # Easter Monday
+        (date(2026, 4, 1), Window(1320, 360, EVERY_DAY, frozenset({3})), "00:00-06:00"),
+        (date(2026, 3, 1), Window(1320, 360, EVERY_DAY, frozenset({3})), "22:00-00:00"),
+        (
+            SPRING,
+            Window(1320, 90, EVERY_DAY, EVERY_MONTH - {4}),
+            "00:00-02:00 and 22:00-00:00",
+        ),  # 01:00-01:30 is missing
+    ],
+)
+def test_a_window_across_midnight_belongs_to_the_day_it_starts_on(day, window, cheap):
+    slots = local_day_slots(day, LONDON)
+    sheet = RateSheet(None, None, 0, (Band("night", CHEAP, (window,)), Band("day", DEAR, is_otherwise=True)))
+    found = prices_of([version(sheet)], slots).price_up
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], found == CHEAP, [False])).astype(np.int8)))
+    runs = [range(slots[0] + start, slots[0] + end) for start, end in edges.reshape(-1, 2)]
+    assert " and ".join(span(run, LONDON) for run in runs) == cheap
 
 
 def test_a_version_changes_at_midnight_of_the_tariffs_clock_and_the_contract_at_local_midnight():

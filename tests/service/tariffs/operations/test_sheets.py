@@ -44,7 +44,9 @@ def test_stored_sheets_come_back_as_they_were_in_their_order(session: SchemeSess
     crossing = Window(1410, 300, frozenset({DayKind.WEEKEND, DayKind.BANK_HOLIDAY}), frozenset({12, 1}))
     sheets = tuple(
         RateSheet(
-            region, payment, 1_234_567,
+            region,
+            payment,
+            1_234_567,
             (Band("late", -750_001, (crossing, Window(600, 630))), Band("rest", 99_999_999, (), True)),
         )
         for region in (None, "south", "north")

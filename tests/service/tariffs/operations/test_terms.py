@@ -27,9 +27,14 @@ LONDON = ZoneInfo("Europe/London")
 def _prices(terms: TariffTerms, *, region: str | None = None, count: int = 48) -> list[int | None]:
     """Price the view as planning does; None where the price is not known."""
     found = price_slots(
-        kind=terms.kind, clock=terms.clock, versions=terms.versions,
+        kind=terms.kind,
+        clock=terms.clock,
+        versions=terms.versions,
         series=terms.series.get(region or "", terms.series.get("")),
-        contract=Contract(starts_on=date(2026, 1, 1), region=region), first_slot=FIRST, count=count, zone=LONDON,
+        contract=Contract(starts_on=date(2026, 1, 1), region=region),
+        first_slot=FIRST,
+        count=count,
+        zone=LONDON,
         nation=Nation.ENGLAND,
     )
     return [int(price) if known else None for price, known in zip(found.price_up, found.is_known, strict=True)]
@@ -40,7 +45,10 @@ def test_published_versions_price_the_view_and_drafts_do_not(session: SchemeSess
     operations.create_draft(session, tariff_id, flat_draft("99", on=date(2026, 11, 1)))
     terms = operations.load_terms(session, [tariff_id], first_slot=FIRST, count=96)[tariff_id]
     assert (terms.id, terms.name, terms.kind, terms.clock) == (
-        tariff_id, "Alder Fixed", TariffKind.BANDED, TariffClock.LOCAL,
+        tariff_id,
+        "Alder Fixed",
+        TariffKind.BANDED,
+        TariffClock.LOCAL,
     )
     assert _prices(terms, count=96) == [20_000_000] * 48 + [30_000_000] * 48
 
@@ -59,7 +67,8 @@ def test_several_tariffs_come_together_and_unknown_ones_are_left_out(session: Sc
     dynamic, _ = tariff_with(session, series_draft(), name="Rowan", kind=TariffKind.HALF_HOURLY)
     terms = operations.load_terms(session, [dynamic, banded, "0" * 32, banded], first_slot=FIRST, count=48)
     assert {tariff_id: found.kind for tariff_id, found in terms.items()} == {
-        banded: TariffKind.BANDED, dynamic: TariffKind.HALF_HOURLY,
+        banded: TariffKind.BANDED,
+        dynamic: TariffKind.HALF_HOURLY,
     }
 
 

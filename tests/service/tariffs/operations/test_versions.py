@@ -31,7 +31,12 @@ def test_a_draft_comes_back_as_typed_in_and_announces_nothing(session: SchemeSes
     view = operations.get_version(session, tariff_id, made.id)
     assert view == made
     assert (view.label, view.valid_from_on, view.vat_percent, view.vat_included, view.published_at, view.sheets) == (
-        "Winter", date(2026, 12, 1), Decimal("5.25"), False, None, draft.sheets,
+        "Winter",
+        date(2026, 12, 1),
+        Decimal("5.25"),
+        False,
+        None,
+        draft.sheets,
     )
     assert _events(session) == []
 

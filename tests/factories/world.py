@@ -1,0 +1,117 @@
+"""Two schemes with one of everything, so that every operation has something to act on, and something foreign."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from argon2 import PasswordHasher
+from sqlalchemy import select, update
+
+from service.accounts import operations as accounts
+from service.accounts.models import Role
+from service.common.clock import FixedClock
+from service.households.models import Circuit, Contract, Household, Journey, Lead, Outlet, Supply, Vehicle
+from service.infrastructure.db.sessions import Database
+from service.infrastructure.settings import Settings
+from service.planning.models import ReplanRun
+from service.safety.models import Inspection, Observation, Recheck
+from service.tariffs.models import Tariff, TariffVersion
+from service.worker import create_worker
+from tests.conftest import NOON, PASSWORD
+from tests.factories.fleet import make_fleet
+
+CANARY = "canary-of-the-other-scheme"
+
+
+@dataclass(frozen=True)
+class Side:
+    """One scheme's ids by the names paths use, and its people's addresses."""
+
+    scheme_id: str
+    ids: Mapping[str, str]
+    second_household_id: str
+    administrator: str
+    member: str
+
+
+@dataclass(frozen=True)
+class World:
+    """Ours, where requests come from, and theirs, which must never show."""
+
+    ours: Side
+    theirs: Side
+
+
+def build_world(database: Database, settings: Settings, hasher: PasswordHasher) -> World:
+    """Fill an empty, migrated database."""
+    world = World(_side(database, "a" * 32, "ours", hasher), _side(database, "b" * 32, "theirs", hasher))
+    worker = create_worker(settings, database=database, clock=FixedClock(NOON))
+    worker.prepare_plans()
+    for side in (world.ours, world.theirs):
+        with database.scheme(side.scheme_id, write=False) as session:
+            side.ids["run_id"] = session.scalars(select(ReplanRun.id)).first()  # type: ignore[index]
+    return world
+
+
+def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher) -> Side:
+    with database.system(write=True) as session:
+        accounts.create_scheme(session, scheme_id=scheme_id, name=name, now=NOON)
+    fleet = make_fleet(database, scheme_id, 2, seed=len(name), now=NOON)
+    home, second = fleet.household_ids
+    people = {}
+    for role, household_id in ((Role.ADMINISTRATOR, None), (Role.MEMBER, home)):
+        email = f"{role}@{name}.example"
+        with database.system(write=True) as session:
+            account = accounts.create_account(
+                session, email=email, name=f"{role} of {name}", password=PASSWORD, hasher=hasher, now=NOON
+            )
+        with database.scheme(scheme_id, write=True) as session:
+            accounts.add_membership(
+                session, account_id=account.id, role=role, household_id=household_id, now=NOON
+            )
+        people[role] = email
+    ids = {"household_id": home, "tariff_id": fleet.tariff_id, "version_id": fleet.draft_version_id, "position": "1"}
+    ids |= _one_of_everything(database, scheme_id, home)
+    if name == "theirs":
+        _plant_canaries(database, scheme_id)
+    return Side(scheme_id, ids, second, people[Role.ADMINISTRATOR], people[Role.MEMBER])
+
+
+def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[str, str]:
+    ids: dict[str, str] = {}
+    with database.scheme(scheme_id, write=True) as session:
+        for name, model in (("vehicle_id", Vehicle), ("outlet_id", Outlet), ("lead_id", Lead), ("circuit_id", Circuit),
+                            ("contract_id", Contract), ("supply_id", Supply)):
+            ids[name] = session.scalars(select(model.id).where(model.household_id == home)).first()
+        journey = Journey(
+            household_id=home, vehicle_id=ids["vehicle_id"], leaves_at=NOON + timedelta(days=2),
+            returns_at=NOON + timedelta(days=3), miles=Decimal(90),
+        )
+        inspection = session.scalars(select(Inspection).where(Inspection.household_id == home)).first()
+        recheck = Recheck(
+            household_id=home, item_kind="lead", item_id=ids["lead_id"], due_on=date(2027, 1, 1), rule="a test's rule"
+        )
+        half_hourly = Tariff(name=f"Half-hours {scheme_id[:3]}", kind="half_hourly", clock="local", created_at=NOON)
+        session.add_all([journey, recheck, half_hourly])
+        session.add(Observation(inspection_id=inspection.id, position=1, code="C3", note="a note"))
+        session.flush()
+        ids |= {"journey_id": journey.id, "recheck_id": recheck.id, "inspection_id": inspection.id,
+                "half_hourly_id": half_hourly.id}
+    return ids
+
+
+def _plant_canaries(database: Database, scheme_id: str) -> None:
+    texts = {
+        Household: ("member_name", "address"), Outlet: ("label", "maker_model"), Lead: ("label", "supplied_by"),
+        Vehicle: ("label",), Circuit: ("label",), Tariff: ("name",), TariffVersion: ("label",),
+        Inspection: ("electrician", "certificate_number"), Observation: ("note",), Journey: ("note",),
+        Recheck: ("rule",),
+    }
+    with database.scheme(scheme_id, write=True) as session:
+        for model, columns in texts.items():
+            for row_id in session.scalars(select(model.id)).all():
+                values = {column: f"{CANARY} {row_id[:4]}" for column in columns}
+                session.execute(update(model).where(model.id == row_id).values(**values))

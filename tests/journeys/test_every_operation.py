@@ -1,0 +1,303 @@
+"""Every operation of the OpenAPI document: who may call it, whose rows it shows, how it answers bad input.
+
+An operation that is not in ``VALID`` fails: whoever adds one says here what a right call looks like.
+"""
+
+import hashlib
+import json
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from argon2 import PasswordHasher
+from sqlalchemy import select
+
+from service.app import create_app
+from service.common.clock import FixedClock
+from service.infrastructure.db.base import GLOBAL_TABLES, Base
+from service.infrastructure.db.sessions import Database
+from service.infrastructure.settings import Settings
+from tests.conftest import NOON, sign_in
+from tests.factories.world import CANARY, World, build_world
+
+BASE = "/api/v1"
+SHEET = {
+    "region": None, "payment": None, "standing_pence_per_day": "40",
+    "bands": [{"name": "all day", "price_pence_per_kwh": "25", "is_otherwise": True, "windows": []}],
+}
+DRAFT = {"valid_from_on": "2027-02-01", "label": "Spring", "vat_percent": "5", "vat_included": True, "sheets": [SHEET]}
+IDENTITY = {"maker_model": "M", "serial_or_batch": "S", "supplied_by": "scheme", "since_on": "2026-01-01"}
+
+# "METHOD path" -> the body of a right call, given our ids; None where there is no body.
+VALID: dict[str, Callable[[dict[str, str]], Any]] = {
+    "POST /session": lambda ids: None,
+    "GET /session": lambda ids: None,
+    "DELETE /session": lambda ids: None,
+    "GET /households": lambda ids: None,
+    "POST /households": lambda ids: {
+        "reference": "N-1", "member_name": "New", "address": "1 Row", "postcode": "ZZ1 1AA", "zone": "Europe/London",
+        "nation": "wales", "region": None, "payment": None,
+    },
+    "GET /households/{household_id}": lambda ids: None,
+    "PATCH /households/{household_id}": lambda ids: {"member_name": "Changed"},
+    "GET /households/{household_id}/totals": lambda ids: None,
+    "GET /households/{household_id}/plan": lambda ids: None,
+    "GET /households/{household_id}/plan/week": lambda ids: None,
+    "GET /households/{household_id}/plan/working": lambda ids: None,
+    "GET /households/{household_id}/supply": lambda ids: None,
+    "PUT /households/{household_id}/supply": lambda ids: {
+        "fuse_a": 80, "phases": 1, "earthing": "tn_s", "looped": "no", "other_loads": "shower"
+    },
+    "POST /households/{household_id}/circuits": lambda ids: {
+        "label": "Garage", "runs": [{"kind": "radial", "device": "B20", "cable": "2.5", "method": "C", "length_m": 12}]
+    },
+    "POST /households/{household_id}/outlets": lambda ids: {
+        "label": "Drive", "kind": "socket_13a", "is_tethered": None, "place": "outdoors", "limit_a": 10,
+        "circuit_id": ids["circuit_id"], **IDENTITY,
+    },
+    "GET /households/{household_id}/outlets/{outlet_id}": lambda ids: None,
+    "PATCH /households/{household_id}/outlets/{outlet_id}": lambda ids: {"label": "Wall"},
+    "POST /households/{household_id}/leads": lambda ids: {
+        "label": "Spare", "kind": "mode_2", "rated_a": 10, "set_a": 8, **IDENTITY
+    },
+    "GET /households/{household_id}/leads/{lead_id}": lambda ids: None,
+    "PATCH /households/{household_id}/leads/{lead_id}": lambda ids: {"set_a": 6},
+    "GET /households/{household_id}/vehicles": lambda ids: None,
+    "POST /households/{household_id}/vehicles": lambda ids: {
+        "label": "Second", "battery_kwh": 40, "miles_per_kwh": 3.5, "onboard_limit_a": 32,
+        "onboard_phases": 1, "ceiling_percent": 80, "reserve_percent": 20, "outlet_id": ids["outlet_id"],
+        "lead_id": ids["lead_id"],
+    },
+    "GET /households/{household_id}/vehicles/{vehicle_id}": lambda ids: None,
+    "PATCH /households/{household_id}/vehicles/{vehicle_id}": lambda ids: {"ceiling_percent": 90},
+    "DELETE /households/{household_id}/vehicles/{vehicle_id}": lambda ids: None,
+    "GET /households/{household_id}/vehicles/{vehicle_id}/state_of_charge": lambda ids: None,
+    "PUT /households/{household_id}/vehicles/{vehicle_id}/state_of_charge": lambda ids: {"percent": 55},
+    "GET /households/{household_id}/vehicles/{vehicle_id}/routine": lambda ids: None,
+    "PUT /households/{household_id}/vehicles/{vehicle_id}/routine": lambda ids: {
+        "departures": [{"weekday": 0, "leaves_at": "07:30", "returns_at": "17:45", "returns_days_later": 0, "miles": "42"}]
+    },
+    "GET /households/{household_id}/vehicles/{vehicle_id}/journeys": lambda ids: None,
+    "POST /households/{household_id}/vehicles/{vehicle_id}/journeys": lambda ids: {
+        "leaves_at": "2026-12-01T08:00:00Z", "returns_at": "2026-12-01T18:00:00Z", "miles": "120", "is_important": True,
+        "replaces_routine": True, "note": "",
+    },
+    "GET /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: None,
+    "PATCH /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: {"miles": "95"},
+    "DELETE /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: None,
+    "POST /households/{household_id}/contracts": lambda ids: {
+        "tariff_id": ids["tariff_id"], "starts_on": "2019-01-01", "ends_on": "2019-06-01", "clock": None, "windows": []
+    },
+    "GET /households/{household_id}/contracts/{contract_id}": lambda ids: None,
+    "PATCH /households/{household_id}/contracts/{contract_id}": lambda ids: {"ends_on": "2029-01-01"},
+    "POST /households/{household_id}/inspections": lambda ids: {
+        "outlet_id": ids["outlet_id"], "inspected_on": "2026-11-20", "next_due_on": "2027-11-20",
+        "certificate_number": "C-1", "electrician": "E. Volt", "observations": [{"code": "C3", "note": "label", "closed_on": None}],
+    },
+    "POST /households/{household_id}/inspections/{inspection_id}/observations/{position}/closure": lambda ids: {
+        "closed_on": "2026-11-24"
+    },
+    "POST /households/{household_id}/rechecks/{recheck_id}/completion": lambda ids: {"done_on": "2026-11-24"},
+    "GET /tariffs": lambda ids: None,
+    "POST /tariffs": lambda ids: {"name": "Another", "kind": "banded", "clock": "local"},
+    "GET /tariffs/{tariff_id}": lambda ids: None,
+    "POST /tariffs/{tariff_id}/versions": lambda ids: DRAFT,
+    "GET /tariffs/{tariff_id}/versions/{version_id}": lambda ids: None,
+    "PUT /tariffs/{tariff_id}/versions/{version_id}": lambda ids: DRAFT,
+    "DELETE /tariffs/{tariff_id}/versions/{version_id}": lambda ids: None,
+    "GET /tariffs/{tariff_id}/versions/{version_id}/preview": lambda ids: None,
+    "POST /tariffs/{tariff_id}/versions/{version_id}/publication": lambda ids: None,
+    "GET /tariffs/{tariff_id}/prices": lambda ids: None,
+    "PUT /tariffs/{tariff_id}/prices": lambda ids: "starts_at,price_pence_per_kwh\n2026-11-26T00:00:00+00:00,12.5\n",
+    "GET /runs": lambda ids: None,
+    "GET /runs/{run_id}": lambda ids: None,
+    "GET /mail": lambda ids: None,
+}
+# Where the tariff of a path must be another one than the usual.
+HALF_HOURLY = {"GET /tariffs/{tariff_id}/prices", "PUT /tariffs/{tariff_id}/prices"}
+QUERY = {"GET /tariffs/{tariff_id}/prices": "?from=2026-11-26T00:00:00Z&to=2026-11-27T00:00:00Z"}
+
+
+class Rig:
+    """The app on a copy of the built world."""
+
+    def __init__(self, settings: Settings, world: World) -> None:
+        self.database = Database(settings.database_url)
+        self.app = create_app(settings, database=self.database, clock=FixedClock(NOON))
+        self.world = world
+
+    def client(self, role: str) -> Any:
+        return sign_in(self.app, getattr(self.world.ours, role))
+
+    def call(self, client: Any, name: str, ids: dict[str, str] | None = None, body: Any = ...) -> Any:
+        method, path = name.split(" ")
+        ours = dict(self.world.ours.ids)
+        if name in HALF_HOURLY:
+            ours["tariff_id"] = ours["half_hourly_id"]
+        url = BASE + path.format(**(ours | (ids or {}))) + QUERY.get(name, "")
+        body = VALID[name](ours) if body is ... else body
+        headers = {"If-Match": "*"} if method in ("PUT", "PATCH", "DELETE") else {}
+        if isinstance(body, str):
+            return client.open(url, method=method, data=body, content_type="text/csv", headers=headers)
+        return client.open(url, method=method, json=body, headers=headers)
+
+    def theirs(self) -> str:
+        """Return a hash of every row of the other scheme."""
+        digest = hashlib.sha256()
+        with self.database.engine.connect() as connection:
+            for table in Base.metadata.sorted_tables:
+                if table.name not in GLOBAL_TABLES:
+                    rows = connection.execute(select(table).where(table.c.scheme_id == self.world.theirs.scheme_id))
+                    digest.update(repr(sorted(map(repr, rows))).encode())
+        return digest.hexdigest()
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory, migrated_file: Path) -> tuple[Path, World]:
+    folder = tmp_path_factory.mktemp("world")
+    shutil.copy(migrated_file, folder / "world.sqlite3")
+    database = Database(f"sqlite:///{folder / 'world.sqlite3'}")
+    quick = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+    world = build_world(database, Settings(data_dir=str(folder)), quick)
+    with database.engine.connect() as connection:
+        connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+    database.close()
+    return folder / "world.sqlite3", world
+
+
+@pytest.fixture
+def rig(settings: Settings, built: tuple[Path, World]) -> Iterator[Rig]:
+    shutil.copy(built[0], settings.database_url.removeprefix("sqlite:///"))
+    rig = Rig(settings, built[1])
+    yield rig
+    rig.database.close()
+
+
+def document() -> dict[str, Any]:
+    app = create_app(Settings(database_url="sqlite://"))
+    found: dict[str, Any] = app.test_client().get(f"{BASE}/openapi.json").get_json()
+    return found
+
+
+DOCUMENT = document()
+OPERATIONS: dict[str, dict[str, Any]] = {
+    f"{method.upper()} {path.removeprefix(BASE)}": operation
+    for path, methods in DOCUMENT["paths"].items()
+    for method, operation in methods.items()
+    if method != "parameters"
+}
+GUARDED = sorted(name for name in OPERATIONS if OPERATIONS[name].get("security") != [])
+
+
+def test_every_operation_has_a_right_call_here() -> None:
+    assert set(OPERATIONS) == set(VALID)
+
+
+@pytest.mark.parametrize("name", GUARDED)
+def test_a_right_call_succeeds(rig: Rig, name: str) -> None:
+    role = OPERATIONS[name]["x-roles"][0]
+    reply = rig.call(rig.client(role), name)
+    assert 200 <= reply.status_code < 300, reply.get_data(as_text=True)
+    assert CANARY not in reply.get_data(as_text=True)
+
+
+@pytest.mark.parametrize("name", GUARDED)
+def test_without_a_session_it_answers_401(rig: Rig, name: str) -> None:
+    nobody = rig.app.test_client()
+    nobody.environ_base["HTTP_X_REQUESTED_BY"] = "plugward"
+    reply = rig.call(nobody, name)
+    assert (reply.status_code, reply.mimetype) == (401, "application/problem+json")
+
+
+@pytest.mark.parametrize("name", GUARDED)
+def test_another_role_is_answered_403(rig: Rig, name: str) -> None:
+    before = rig.theirs()
+    for role in {"administrator", "member"} - set(OPERATIONS[name]["x-roles"]):
+        reply = rig.call(rig.client(role), name)
+        assert (reply.status_code, reply.mimetype) == (403, "application/problem+json")
+    assert rig.theirs() == before
+
+
+@pytest.mark.parametrize("name", [name for name in GUARDED if "{" in name])
+def test_another_schemes_ids_are_answered_404(rig: Rig, name: str) -> None:
+    before = rig.theirs()
+    parts = [part.split("}")[0] for part in name.split("{")[1:] if not part.startswith("position")]
+    for role in OPERATIONS[name]["x-roles"]:
+        client = rig.client(role)
+        for part in parts:
+            theirs = rig.world.theirs.ids["half_hourly_id" if name in HALF_HOURLY else part]
+            reply = rig.call(client, name, {part: theirs})
+            assert (reply.status_code, reply.mimetype) == (404, "application/problem+json"), (role, part)
+            assert CANARY not in reply.get_data(as_text=True) + str(reply.headers)
+            unknown = rig.call(client, name, {part: "f" * 32})
+            assert shape(unknown) == shape(reply), "a foreign id must answer as an unknown one"
+    assert rig.theirs() == before
+
+
+@pytest.mark.parametrize("name", [name for name in GUARDED if VALID[name]({k: "0" * 32 for k in ("circuit_id", "outlet_id", "lead_id", "tariff_id")})])
+def test_another_schemes_ids_in_a_body_are_refused(rig: Rig, name: str) -> None:
+    body = VALID[name](dict(rig.world.ours.ids))
+    before = rig.theirs()
+    client = rig.client(OPERATIONS[name]["x-roles"][0])
+    for field in (field for field in body if isinstance(body, dict) and field.endswith("_id")):
+        reply = rig.call(client, name, body={**body, field: rig.world.theirs.ids[field]})
+        assert reply.status_code in (404, 422), field
+        assert CANARY not in reply.get_data(as_text=True)
+    assert rig.theirs() == before
+
+
+@pytest.mark.parametrize("name", [name for name in GUARDED if "{household_id}" in name])
+def test_a_member_sees_no_other_home_of_the_scheme(rig: Rig, name: str) -> None:
+    if "member" in OPERATIONS[name]["x-roles"]:
+        reply = rig.call(rig.client("member"), name, {"household_id": rig.world.ours.second_household_id})
+        assert reply.status_code == 404
+
+
+WITH_BODY = [name for name in OPERATIONS if "application/json" in OPERATIONS[name].get("requestBody", {}).get("content", {})]
+
+
+@pytest.mark.parametrize("name", WITH_BODY)
+def test_bad_input_is_answered_with_a_problem_that_points_at_the_field(rig: Rig, name: str) -> None:
+    schema = OPERATIONS[name]["requestBody"]["content"]["application/json"]["schema"]["$ref"].rpartition("/")[2]
+    properties = DOCUMENT["components"]["schemas"][schema]["properties"]
+    client = rig.client((OPERATIONS[name]["x-roles"] or ["member"])[0])
+    right = VALID[name](dict(rig.world.ours.ids)) or {}
+    for field in [*properties, "no_such_field"]:
+        if properties.get(field, {}).get("readOnly"):
+            continue
+        reply = rig.call(client, name, body={**right, field: {"not": ["a", "value"]}})
+        found = reply.get_json()
+        assert (reply.status_code, reply.mimetype) == (422, "application/problem+json"), field
+        assert any(entry["pointer"].startswith(f"#/{field}") for entry in found["errors"]), (field, found)
+    reply = rig.call(client, name, body=["not an object"])
+    assert reply.status_code == 422
+
+
+@pytest.mark.parametrize("name", [name for name in GUARDED if any("name" in p and p.get("in") == "query" for p in OPERATIONS[name].get("parameters", []))])
+def test_a_bad_query_is_answered_with_a_problem_that_names_it(rig: Rig, name: str) -> None:
+    client = rig.client(OPERATIONS[name]["x-roles"][0])
+    url = BASE + name.split(" ")[1].format(**rig.world.ours.ids)
+    names = [p["name"] for p in OPERATIONS[name]["parameters"] if p.get("in") == "query"]
+    for asked in [*names, "no_such_name"]:
+        reply = client.get(url, query_string={asked: "\x00bad"})
+        found = reply.get_json()
+        assert reply.status_code in (400, 422), asked
+        assert found["status"] == reply.status_code
+        if reply.status_code == 422:
+            assert any(entry["pointer"] == f"#/{asked}" for entry in found["errors"]), (asked, found)
+
+
+def test_an_administrator_never_reads_a_departure(rig: Rig) -> None:
+    client = rig.client("administrator")
+    told = json.dumps(
+        [rig.call(client, name).get_json() for name in GUARDED if name.startswith("GET") and "administrator" in OPERATIONS[name]["x-roles"]]
+    )
+    for word in ("leaves_at", "returns_at", "arrives_at", "charge_percent", "stays", "departures"):
+        assert f'"{word}"' not in told
+
+
+def shape(reply: Any) -> tuple[Any, ...]:
+    found = reply.get_json()
+    return reply.status_code, found["type"], found["title"], found["detail"], sorted(found)

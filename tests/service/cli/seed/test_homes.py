@@ -1,0 +1,185 @@
+"""Every branch that a home of the demo is there for, asserted from the loaded and planned database."""
+
+import json
+import shutil
+from collections.abc import Callable, Iterator
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from sqlalchemy import delete
+
+from service.common.slots import slot_index
+from service.infrastructure.db.sessions import Database
+from service.safety.domain.inspection_details import InspectionDetails
+from service.safety.models import Inspection, Recheck
+from service.safety.operations import list_rechecks, record_inspection
+from service.tariffs.domain.prices import price_slots
+from service.tariffs.domain.terms import Contract as ContractTerms
+from service.tariffs.domain.terms import TariffTerms
+from tests.factories.demo_homes import SEED, WEDNESDAY, StoredHome, load, plan, stored_homes
+
+LONDON = ZoneInfo("Europe/London")
+HOMES = [json.loads(path.read_text(encoding="utf-8")) for path in sorted((SEED / "homes").glob("*.json"))]
+
+
+@pytest.fixture(scope="module")
+def homes(tmp_path_factory: pytest.TempPathFactory, migrated_file: Path) -> Iterator[dict[str, StoredHome]]:
+    """The stored homes by reference, loaded and planned once; tests only read them."""
+    folder = tmp_path_factory.mktemp("demo")
+    shutil.copy(migrated_file, folder / "demo.sqlite3")
+    database = Database(f"sqlite:///{folder / 'demo.sqlite3'}")
+    scheme_id = load(database)
+    plan(database, folder)
+    yield stored_homes(database, scheme_id, now=WEDNESDAY)
+    database.close()
+
+
+def _states(home: StoredHome) -> list[str]:
+    return [clearance.clearance.value for clearance in home.clearances]
+
+
+def _has_price_of(home: StoredHome, sheet: int, version: int = -1) -> bool:
+    """Tell whether the home pays by the sheet at a position of its tariff's last version."""
+    assert home.tariff is not None
+    prices = _priced(home, home.tariff)
+    expected = home.tariff.versions[version].sheets[sheet]
+    return bool(prices.is_known.all()) and prices.standing_up_per_day == expected.standing_up_per_day * 105 // 100
+
+
+def _priced(home: StoredHome, tariff: TariffTerms) -> Any:
+    contract = ContractTerms(home.contracts[-1].starts_on, region=home.home.region, payment=home.home.payment)
+    return price_slots(
+        kind=tariff.kind, clock=tariff.clock, versions=tariff.versions, series=None, contract=contract,
+        first_slot=slot_index(home.now), count=48, zone=LONDON, nation=home.home.nation,
+    )
+
+
+def _is_away_over_midnight(home: StoredHome) -> bool:
+    return bool(home.routine) and all(
+        line.returns_days_later == 1 and line.leaves_at.hour >= 20 and line.returns_at.hour <= 8
+        for line in home.routine
+    )
+
+
+def _has_region_series(home: StoredHome) -> bool:
+    return home.tariff is not None and home.home.region in home.tariff.series
+
+
+BRANCHES: dict[str, Callable[[StoredHome], bool]] = {
+    "two cars on one outlet": lambda h: len(h.cars) == 2 and len({car.outlet_id for car in h.cars}) == 1,
+    "two members in one home": lambda h: len(h.members) == 2,
+    "untethered point": lambda h: h.outlets[0].is_tethered is False
+    and all(lead.kind == "mode_3_cable" for lead in h.leads),
+    "the member whose blocks move when the draft is published": lambda h: bool(h.plan["vehicles"][0]["stays"]),
+    "open C2 observation: do not use": lambda h: "C2" in h.open_codes and _states(h) == ["do_not_use"],
+    "overdue recheck of a lead, inspection valid": lambda h: _states(h) == ["fit_to_use"]
+    and any(r.item_kind == "lead" and r.done_on is None and r.due_on < h.today for r in h.rechecks)
+    and h.standing.next_recheck_on < h.today,
+    "inspection lapses within the week": lambda h: _states(h) == ["fit_to_use"]
+    and h.today < h.inspections[-1].next_due_on <= h.today + timedelta(days=7),
+    "C3 observation only: fit to use": lambda h: h.open_codes == {"C3"} and _states(h) == ["fit_to_use"],
+    "no inspection: not known": lambda h: not h.inspections and _states(h) == ["not_known"],
+    "open FI observation: do not use": lambda h: h.open_codes == {"FI"} and _states(h) == ["do_not_use"],
+    "an observation that has been closed": lambda h: any(finding.closed_on for finding in h.observations),
+    "inspection lapsed: not known, recheck overdue": lambda h: _states(h) == ["not_known"]
+    and bool(h.inspections) and h.standing.next_recheck_on < h.today,
+    "dynamic half-hourly prices": lambda h: h.tariff is not None
+    and h.tariff.kind == "half_hourly" and not _has_region_series(h),
+    "tethered point": lambda h: h.outlets[0].is_tethered is True and h.cars[0].lead_id is None,
+    "dynamic half-hourly prices of its own region": _has_region_series,
+    "several short drives a day": lambda h: len({line.leaves_at for line in h.routine if line.weekday == 0}) == 2,
+    "GMT meter, two rates": lambda h: h.tariff is not None and h.tariff.clock == "gmt" and not h.contracts[0].windows,
+    "a meter with windows of its own": lambda h: bool(h.contracts[-1].windows),
+    "a meter whose clock differs from its tariff's": lambda h: h.tariff is not None
+    and h.contracts[0].clock == "gmt" and h.tariff.clock == "local",
+    "prices by region and payment method: direct debit": lambda h: _has_price_of(h, 0),
+    "prices by region and payment method: any other payment": lambda h: _has_price_of(h, 1),
+    "prices by region and payment method: prepayment": lambda h: _has_price_of(h, 2),
+    "a region for which the tariff has no prices": lambda h: "no prices for region" in h.plan["missing_prices"][0],
+    "contract that has ended": lambda h: h.tariff is None and "contract ended" in h.plan["missing_prices"][0],
+    "contract that ends within the week": lambda h: h.today < h.contracts[-1].ends_on <= h.today + timedelta(days=7)
+    and bool(h.plan["missing_prices"]),
+    "an earlier contract on another tariff": lambda h: len({contract.tariff_id for contract in h.contracts}) == 2,
+    "three-phase home": lambda h: (h.supply.phases, h.outlets[0].phases, h.cars[0].onboard_phases) == (3, 3, 3),
+    "night-shift worker": _is_away_over_midnight,
+    "long weekend journey, important": lambda h: h.journeys[0].is_important
+    and h.journeys[0].leaves_at.weekday() == 4
+    and h.journeys[0].returns_at - h.journeys[0].leaves_at > timedelta(days=3)
+    and h.now < h.journeys[0].leaves_at < h.now + timedelta(days=7),
+    "a car whose reserve cannot be met: too few hours at home": lambda h: "too_few_hours_at_home" in h.causes,
+    "a car whose reserve cannot be met: battery too small": lambda h: "battery_too_small" in h.causes,
+    "a lead set to 6 A": lambda h: h.lead_of(h.cars[0]).set_a == 6 < h.lead_of(h.cars[0]).rated_a,
+    "Scotland: its own bank holidays": lambda h: h.home.nation == "scotland",
+    "Wales": lambda h: h.home.nation == "wales",
+    "Northern Ireland: its own bank holidays": lambda h: h.home.nation == "northern_ireland",
+    "seasonal and bank-holiday bands": lambda h: h.tariff is not None and _has_bands_by_day_and_month(h.tariff),
+    "a home with no car": lambda h: not h.cars,
+    "a car without a state-of-charge reading": lambda h: h.cars[0].charge_percent is None
+    and h.cars[0].charge_read_at is None and h.plan["vehicles"][0]["charge_basis"] == "not_known",
+    "flat tariff": lambda h: h.tariff is not None and len(h.tariff.versions[-1].sheets[0].bands) == 1,
+    "a dated journey beside the routine": lambda h: not h.journeys[0].replaces_routine,
+    "a cheap window that crosses midnight": lambda h: h.tariff is not None and _crosses_midnight(h.tariff),
+    "two cars on two outlets, only one cleared": lambda h: len({car.outlet_id for car in h.cars}) == 2
+    and sorted(_states(h)) == ["fit_to_use", "not_known"] and h.standing.clearance == "not_known",
+    "a car that no outlet has been chosen for": lambda h: h.cars[0].outlet_id is None,
+    "away for several days each week": lambda h: any(line.returns_days_later >= 2 for line in h.routine),
+    "looped supply with earth electrode": lambda h: (h.supply.looped, h.supply.earthing) == ("yes", "tt"),
+    "a new home: no contract, no routine, supply not known": lambda h: not h.contracts
+    and not h.routine and h.supply.fuse_a is None and h.supply.earthing == "not_known",
+}
+
+
+def _has_bands_by_day_and_month(tariff: TariffTerms) -> bool:
+    windows = [window for band in tariff.versions[-1].sheets[0].bands for window in band.windows]
+    return any(len(w.months) < 12 for w in windows) and any("weekday" not in w.day_kinds for w in windows)
+
+
+def _crosses_midnight(tariff: TariffTerms) -> bool:
+    return any(w.ends_at_min < w.starts_at_min for b in tariff.versions[-1].sheets[0].bands for w in b.windows)
+
+
+@pytest.mark.parametrize(
+    ("reference", "branch"), [(home["reference"], branch) for home in HOMES for branch in home["shows"]]
+)
+def test_a_stored_home_has_the_branch_its_file_is_there_for(
+    homes: dict[str, StoredHome], reference: str, branch: str
+) -> None:
+    assert BRANCHES[branch](homes[reference])
+
+
+def test_every_branch_has_a_home() -> None:
+    assert {branch for home in HOMES for branch in home["shows"]} == set(BRANCHES)
+
+
+def test_most_homes_are_on_the_tariff_whose_draft_waits(homes: dict[str, StoredHome]) -> None:
+    on_it = [home for home in homes.values() if home.tariff and home.tariff.name == "Night saver (invented)"]
+    assert len(on_it) > len(homes) / 2
+
+
+def test_postcodes_and_addresses_are_obviously_invented(homes: dict[str, StoredHome]) -> None:
+    assert all(home.home.postcode.startswith("ZZ") for home in homes.values())
+    assert len({home.home.postcode for home in homes.values()}) == 40
+
+
+def test_rechecks_of_seeded_inspections_are_those_that_recording_them_sets(
+    database: Database, homes: dict[str, StoredHome]
+) -> None:
+    seeded = homes["H-08"]
+    with database.scheme(load(database), write=True) as session:
+        session.execute(delete(Recheck).where(Recheck.household_id == seeded.home.id))
+        session.execute(delete(Inspection).where(Inspection.household_id == seeded.home.id))
+        for each in seeded.inspections:
+            details = InspectionDetails(
+                each.outlet_id, each.inspected_on, each.next_due_on, each.certificate_number, each.electrician
+            )
+            record_inspection(session, seeded.home.id, details, by=None, at=WEDNESDAY)
+        recorded = {_due(row) for row in list_rechecks(session, seeded.home.id)}
+    assert len(recorded) == 2
+    assert recorded == {_due(row) for row in seeded.rechecks}
+
+
+def _due(row: Any) -> tuple[Any, ...]:
+    return row.item_kind, row.item_id, row.due_on, row.rule, row.done_on
