@@ -53,17 +53,24 @@ def create_app(settings: Settings, *, database: Database | None = None, clock: C
     """Return the app: API, its document and pages, and the single-page frontend."""
     app = TransactionalFlask(__name__, static_folder=None)
     app.config.update(
-        API_TITLE="Plugward", API_VERSION="v1", OPENAPI_VERSION="3.1.0", OPENAPI_URL_PREFIX="/api/v1",
+        API_TITLE="Plugward",
+        API_VERSION="v1",
+        OPENAPI_VERSION="3.1.0",
+        OPENAPI_URL_PREFIX="/api/v1",
         OPENAPI_JSON_PATH="openapi.json",
     )
     app.url_map.converters["id"] = IdConverter
     hasher = PasswordHasher(
-        time_cost=settings.argon2_time_cost, memory_cost=settings.argon2_memory_kib,
+        time_cost=settings.argon2_time_cost,
+        memory_cost=settings.argon2_memory_kib,
         parallelism=settings.argon2_parallelism,
     )
     app.extensions["plugward"] = Services(
-        settings=settings, database=database or Database(settings.database_url), clock=clock or SystemClock(),
-        hasher=hasher, dummy_hash=hasher.hash("no account has this password"),
+        settings=settings,
+        database=database or Database(settings.database_url),
+        clock=clock or SystemClock(),
+        hasher=hasher,
+        dummy_hash=hasher.hash("no account has this password"),
     )
     frontend = Frontend(FRONTEND)
     log_requests(app)

@@ -70,8 +70,13 @@ class Worker:
         scheduler = BackgroundScheduler(timezone=UTC)
         for job in self.clock_jobs:
             scheduler.add_job(
-                self._mark_due, "interval", seconds=job.every_s, args=[job.name], coalesce=True,
-                max_instances=1, misfire_grace_time=job.every_s * 10,
+                self._mark_due,
+                "interval",
+                seconds=job.every_s,
+                args=[job.name],
+                coalesce=True,
+                max_instances=1,
+                misfire_grace_time=job.every_s * 10,
             )
         scheduler.start()
         try:

@@ -53,7 +53,9 @@ def settings(tmp_path: Path, migrated_file: Path) -> Settings:
     """Settings of a test: its own database file, quick password hashes."""
     shutil.copy(migrated_file, tmp_path / "test.sqlite3")
     return Settings(
-        database_url=f"sqlite:///{tmp_path / 'test.sqlite3'}", data_dir=str(tmp_path), argon2_memory_kib=64,
+        database_url=f"sqlite:///{tmp_path / 'test.sqlite3'}",
+        data_dir=str(tmp_path),
+        argon2_memory_kib=64,
         argon2_time_cost=1,
     )
 
@@ -138,5 +140,3 @@ def sign_in(app: Any, email: str, password: str = PASSWORD) -> Any:
     reply = client.post("/api/v1/session", json={"email": email, "password": password})
     assert reply.status_code == 200, reply.get_data(as_text=True)
     return client
-
-

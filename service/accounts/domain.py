@@ -45,9 +45,7 @@ def check_password(password: str) -> None:
         With the rule, never with the password.
     """
     if not PASSWORD_MIN_LENGTH <= len(password) <= PASSWORD_MAX_LENGTH:
-        raise Rejected(
-            Fault("password", "(hidden)", f"has {PASSWORD_MIN_LENGTH} to {PASSWORD_MAX_LENGTH} characters")
-        )
+        raise Rejected(Fault("password", "(hidden)", f"has {PASSWORD_MIN_LENGTH} to {PASSWORD_MAX_LENGTH} characters"))
     if len(set(password)) < 4:
         raise Rejected(Fault("password", "(hidden)", "uses at least 4 different characters"))
 

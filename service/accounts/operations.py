@@ -120,8 +120,11 @@ def open_session(session: SystemSession, account: Account, *, now: datetime) -> 
     token = new_token()
     session.add(
         SignInSession(
-            token_hash=token_hash(token), account_id=account.id, scheme_id=membership.scheme_id,
-            created_at=now, seen_at=now,
+            token_hash=token_hash(token),
+            account_id=account.id,
+            scheme_id=membership.scheme_id,
+            created_at=now,
+            seen_at=now,
         )
     )
     return token
@@ -129,8 +132,15 @@ def open_session(session: SystemSession, account: Account, *, now: datetime) -> 
 
 _WHO = (
     select(
-        SignInSession.created_at, SignInSession.seen_at, SignInSession.scheme_id, Account.id, Account.name,
-        Account.email, Scheme.name, Membership.role, Membership.household_id,
+        SignInSession.created_at,
+        SignInSession.seen_at,
+        SignInSession.scheme_id,
+        Account.id,
+        Account.name,
+        Account.email,
+        Scheme.name,
+        Membership.role,
+        Membership.household_id,
     )
     .join(Account, Account.id == SignInSession.account_id)
     .join(Scheme, Scheme.id == SignInSession.scheme_id)
@@ -150,9 +160,7 @@ def who_is(session: SystemSession, token: str, *, life: SessionLife, now: dateti
         return None
     created_at, seen_at, scheme_id, account_id, name, email, scheme_name = rows[0][:7]
     roles = frozenset(row[7] for row in rows)
-    ends_at = life.ends_at(
-        created_at=created_at, seen_at=seen_at, is_administrator=Role.ADMINISTRATOR.value in roles
-    )
+    ends_at = life.ends_at(created_at=created_at, seen_at=seen_at, is_administrator=Role.ADMINISTRATOR.value in roles)
     if now >= ends_at:
         return None
     household_id = next((row[8] for row in rows if row[8]), None)
@@ -190,9 +198,7 @@ def create_account(
     check_password(password)
     if find_account(session, email):
         raise Conflict("An account with this e-mail address exists already.")
-    account = Account(
-        email=normal_email(email), name=name.strip(), password_hash=hasher.hash(password), created_at=now
-    )
+    account = Account(email=normal_email(email), name=name.strip(), password_hash=hasher.hash(password), created_at=now)
     session.add(account)
     session.flush()
     return account
@@ -260,9 +266,11 @@ def audit(
     """Append one line to the audit trail in the caller's transaction."""
     session.add(
         AuditEntry(
-            happened_at=at, account_id=account_id, action=action, subject_kind=subject_kind,
-            subject_id=subject_id, fields=list(fields),
+            happened_at=at,
+            account_id=account_id,
+            action=action,
+            subject_kind=subject_kind,
+            subject_id=subject_id,
+            fields=list(fields),
         )
     )
-
-

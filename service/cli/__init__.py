@@ -48,8 +48,20 @@ def serve_command(workers: int, host: str) -> None:
     # Replaces this process, so that a SIGTERM reaches the server itself.
     os.execv(  # noqa: S606 - no shell is involved
         sys.executable,
-        [sys.executable, "-m", "gunicorn", "--workers", str(workers), "--bind", f"{host}:{settings.port}",
-         "--graceful-timeout", "10", "--log-level", "warning", "service.app:app_from_environment()"],
+        [
+            sys.executable,
+            "-m",
+            "gunicorn",
+            "--workers",
+            str(workers),
+            "--bind",
+            f"{host}:{settings.port}",
+            "--graceful-timeout",
+            "10",
+            "--log-level",
+            "warning",
+            "service.app:app_from_environment()",
+        ],
     )
 
 
@@ -104,6 +116,7 @@ def openapi_command() -> None:
 
 def _hasher(settings: Settings) -> PasswordHasher:
     return PasswordHasher(
-        time_cost=settings.argon2_time_cost, memory_cost=settings.argon2_memory_kib,
+        time_cost=settings.argon2_time_cost,
+        memory_cost=settings.argon2_memory_kib,
         parallelism=settings.argon2_parallelism,
     )

@@ -65,9 +65,13 @@ def run_demo(settings: Settings, *, hasher: PasswordHasher, reset: bool, seed: P
     database.close()
     smtp_port = _free_port()
     environment = {
-        **os.environ, "PLUGWARD_IS_DEMO": "true", "PLUGWARD_DATA_DIR": settings.data_dir,
-        "PLUGWARD_PORT": str(settings.port), "PLUGWARD_SMTP_PORT": str(smtp_port),
-        "PLUGWARD_SMTP_HOST": "127.0.0.1", "PLUGWARD_SMTP_SECURITY": "none",
+        **os.environ,
+        "PLUGWARD_IS_DEMO": "true",
+        "PLUGWARD_DATA_DIR": settings.data_dir,
+        "PLUGWARD_PORT": str(settings.port),
+        "PLUGWARD_SMTP_PORT": str(smtp_port),
+        "PLUGWARD_SMTP_HOST": "127.0.0.1",
+        "PLUGWARD_SMTP_SECURITY": "none",
     }
     processes = {
         "mail sink": _start(["-m", "service.cli", "mail-sink", str(smtp_port), settings.demo_mail_dir], environment),

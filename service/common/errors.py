@@ -3,7 +3,7 @@
 A class is a kind of refusal with a fixed ``title``; ``detail`` says what to do about this one.
 Status codes are not known here: infrastructure/http maps class to status in one table.
 """
-# ruff: noqa: N818 - the classes are named by what was refused; "Error" would add nothing but length
+
 
 from __future__ import annotations
 

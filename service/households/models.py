@@ -69,7 +69,10 @@ class Circuit(OfHousehold, Base):
 
     __tablename__ = "circuits"
     label: Mapped[str] = mapped_column(String(80))
-    __table_args__ = (belongs_to("households", "household_id"), Index("ix_circuits_household", "scheme_id", "household_id"))
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        Index("ix_circuits_household", "scheme_id", "household_id"),
+    )
 
 
 class CircuitRun(SchemeScoped, Base):
@@ -149,7 +152,9 @@ class Vehicle(OfHousehold, Versioned, Base):
     routine_version: Mapped[int] = mapped_column(Integer, default=1)
     __table_args__ = (
         belongs_to("households", "household_id"),
-        ForeignKeyConstraint(["scheme_id", "outlet_id"], ["outlets.scheme_id", "outlets.id"], name="fk_vehicles_outlet"),
+        ForeignKeyConstraint(
+            ["scheme_id", "outlet_id"], ["outlets.scheme_id", "outlets.id"], name="fk_vehicles_outlet"
+        ),
         ForeignKeyConstraint(["scheme_id", "lead_id"], ["leads.scheme_id", "leads.id"], name="fk_vehicles_lead"),
         Index("ix_vehicles_household", "scheme_id", "household_id"),
     )

@@ -44,9 +44,7 @@ def claim_rows(session: SystemSession, model: Any, *, limit: int, lease_ms: int)
     taken = session.execute(
         update(model)
         .where(tuple_(model.scheme_id, model.id).in_(due))
-        .values(
-            status="claimed", token=model.token + 1, attempts=model.attempts + 1, lease_until_ms=now + lease_ms
-        )
+        .values(status="claimed", token=model.token + 1, attempts=model.attempts + 1, lease_until_ms=now + lease_ms)
         .returning(model.scheme_id, model.id, model.token)
         .execution_options(synchronize_session=False)
     )

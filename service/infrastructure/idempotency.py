@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import JSON, Integer, String, UniqueConstraint, select
 from sqlalchemy.orm import Mapped, mapped_column
 
-from service.common.errors import Rejected, Fault
+from service.common.errors import Fault, Rejected
 from service.infrastructure.db.base import Base, SchemeScoped
 from service.infrastructure.db.sessions import SchemeSession
 
@@ -30,9 +30,7 @@ class KeptReply(SchemeScoped, Base):
     __table_args__ = (UniqueConstraint("scheme_id", "account_id", "route", "key"),)
 
 
-def find_reply(
-    session: SchemeSession, *, account_id: str, route: str, key: str, fingerprint: str
-) -> KeptReply | None:
+def find_reply(session: SchemeSession, *, account_id: str, route: str, key: str, fingerprint: str) -> KeptReply | None:
     """Return the kept reply, or None where the key is new.
 
     Raises

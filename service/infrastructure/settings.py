@@ -60,9 +60,9 @@ class Settings:
     argon2_memory_kib: int = _setting(19456, "Memory of one password hash [KiB]; 19 MiB is OWASP's least", minimum=8)
     argon2_time_cost: int = _setting(2, "Passes of one password hash", minimum=1)
     argon2_parallelism: int = _setting(1, "Lanes of one password hash", minimum=1)
-    session_idle_s_administrator: int = _setting(1800, "An administrator's session ends when unused for so long [s]", minimum=60)
-    session_idle_s_member: int = _setting(28800, "A member's session ends when unused for so long [s]", minimum=60)
-    session_absolute_s: int = _setting(43200, "Every session ends after so long [s]", minimum=60)
+    session_idle_s_administrator: int = _setting(1800, "An administrator's session ends unused [s]", minimum=60)
+    session_idle_s_member: int = _setting(28800, "A member's session ends unused [s]", minimum=60)
+    session_absolute_s: int = _setting(43200, "Every session ends, used or not [s]", minimum=60)
     log_level: str = _setting("INFO", "DEBUG, INFO, WARNING or ERROR")
     max_body_bytes: int = _setting(2_097_152, "Largest request body [bytes]", minimum=1024)
 

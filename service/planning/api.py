@@ -86,8 +86,10 @@ class RunsView(MethodView):
     def get(self, query: dict[str, Any]) -> Any:
         """List the runs that replanned many homes, those of one tariff version if asked."""
         rows, total = reads.list_runs(
-            scheme_session(), version_id=query["version_id"],
-            first=first_row(query["page"], query["page_size"]), limit=query["page_size"],
+            scheme_session(),
+            version_id=query["version_id"],
+            first=first_row(query["page"], query["page_size"]),
+            limit=query["page_size"],
         )
         return Page([_shown_run(row) for row in rows], total, query["page"], query["page_size"])
 
@@ -106,10 +108,17 @@ class RunView(MethodView):
 def _shown_run(progress: reads.RunProgress) -> dict[str, Any]:
     run = progress.run
     return {
-        "id": run.id, "reason": run.reason, "label": run.label, "created_at": run.created_at,
-        "finished_at": run.finished_at, "household_count": run.household_count, "chunk_count": run.chunk_count,
-        "chunks_done": progress.chunks_done, "done_count": progress.done_count,
-        "changed_count": progress.changed_count, "moved_count": progress.moved_count,
+        "id": run.id,
+        "reason": run.reason,
+        "label": run.label,
+        "created_at": run.created_at,
+        "finished_at": run.finished_at,
+        "household_count": run.household_count,
+        "chunk_count": run.chunk_count,
+        "chunks_done": progress.chunks_done,
+        "done_count": progress.done_count,
+        "changed_count": progress.changed_count,
+        "moved_count": progress.moved_count,
     }
 
 

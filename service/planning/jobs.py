@@ -20,8 +20,13 @@ def replan_after_tariff_change(context: JobContext, session: SchemeSession, even
     homes = triggers.households_on_tariff(session, event.tariff_id, on=at.astimezone(UTC).date())
     version = find_version(session, event.version_id)
     runs.start_run(
-        session, homes, occasion=f"tariff/{event.version_id}", reason="tariff_change",
-        label=f"{version.label}, from {version.valid_from_on}" if version else "A tariff version", at=at, chunk_size=context.settings.chunk_size,
+        session,
+        homes,
+        occasion=f"tariff/{event.version_id}",
+        reason="tariff_change",
+        label=f"{version.label}, from {version.valid_from_on}" if version else "A tariff version",
+        at=at,
+        chunk_size=context.settings.chunk_size,
         version_id=event.version_id,
     )
     failpoint("run.created")
@@ -32,16 +37,26 @@ def replan_after_prices_arrived(context: JobContext, session: SchemeSession, eve
     at = context.clock.now()
     homes = triggers.households_on_tariff(session, event.tariff_id, on=at.astimezone(UTC).date())
     runs.start_run(
-        session, homes, occasion=f"prices/{event.tariff_id}/{at.isoformat()}", reason="prices_arrived",
-        label="Half-hourly prices arrived", at=at, chunk_size=context.settings.chunk_size,
+        session,
+        homes,
+        occasion=f"prices/{event.tariff_id}/{at.isoformat()}",
+        reason="prices_arrived",
+        label="Half-hourly prices arrived",
+        at=at,
+        chunk_size=context.settings.chunk_size,
     )
 
 
 def replan_after_household_change(context: JobContext, session: SchemeSession, event: HouseholdChanged) -> None:
     """Start the one-home run for a change of that home."""
     runs.start_run(
-        session, [event.household_id], occasion=f"household/{event.household_id}/{event.change_counter}",
-        reason="household_change", label="A home changed", at=context.clock.now(), chunk_size=1,
+        session,
+        [event.household_id],
+        occasion=f"household/{event.household_id}/{event.change_counter}",
+        reason="household_change",
+        label="A home changed",
+        at=context.clock.now(),
+        chunk_size=1,
     )
 
 
@@ -59,8 +74,13 @@ def replan_for_new_day(context: JobContext) -> int:
             continue
         with context.database.scheme(scheme_id, write=True) as session:
             run = runs.start_run(
-                session, due, occasion=f"day/{zone}/{week.first_day}", reason="new_day",
-                label=f"New day {week.first_day}", at=now, chunk_size=context.settings.chunk_size,
+                session,
+                due,
+                occasion=f"day/{zone}/{week.first_day}",
+                reason="new_day",
+                label=f"New day {week.first_day}",
+                at=now,
+                chunk_size=context.settings.chunk_size,
             )
         started += run is not None
     return started

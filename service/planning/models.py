@@ -56,7 +56,12 @@ class CurrentPlan(SchemeScoped, Base):
     on_arrival_cost_up: Mapped[int | None] = mapped_column(BigInteger)
     short_wh: Mapped[int] = mapped_column(Integer)
     __table_args__ = (
-        ForeignKeyConstraint(["scheme_id", "id"], ["households.scheme_id", "households.id"], name="fk_current_plans_household", ondelete="CASCADE"),
+        ForeignKeyConstraint(
+            ["scheme_id", "id"],
+            ["households.scheme_id", "households.id"],
+            name="fk_current_plans_household",
+            ondelete="CASCADE",
+        ),
         belongs_to("plans", "plan_id"),
         Index("ix_current_plans_day", "day_slot"),
     )

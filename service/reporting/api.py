@@ -25,12 +25,20 @@ class HomesView(MethodView):
         """List homes with their standing and the week's totals."""
         key = sort_key(query["sort"], tuple(operations.SORTS))
         wanted = operations.HomeFilter(
-            search=query["search"], clearance=query["clearance"], tariff_id=query["tariff_id"],
-            has_shortfall=query["shortfall"], is_overdue=query["overdue"],
+            search=query["search"],
+            clearance=query["clearance"],
+            tariff_id=query["tariff_id"],
+            has_shortfall=query["shortfall"],
+            is_overdue=query["overdue"],
         )
         rows, total = operations.list_homes(
-            scheme_session(), wanted, sort=key.name, is_descending=key.is_descending,
-            first=first_row(query["page"], query["page_size"]), limit=query["page_size"], today=now().date(),
+            scheme_session(),
+            wanted,
+            sort=key.name,
+            is_descending=key.is_descending,
+            first=first_row(query["page"], query["page_size"]),
+            limit=query["page_size"],
+            today=now().date(),
         )
         return Page(rows, total, query["page"], query["page_size"])
 
@@ -45,7 +53,9 @@ class MailView(MethodView):
     def get(self, query: dict[str, Any]) -> Any:
         """List what was sent, to which home, and what became of it."""
         rows, total = operations.list_mail(
-            scheme_session(), status=query["status"],
-            first=first_row(query["page"], query["page_size"]), limit=query["page_size"],
+            scheme_session(),
+            status=query["status"],
+            first=first_row(query["page"], query["page_size"]),
+            limit=query["page_size"],
         )
         return Page(rows, total, query["page"], query["page_size"])

@@ -84,10 +84,22 @@ def _joined(today: date) -> Select[Any]:
     )
     return (
         select(
-            Household.id, Household.reference, Household.member_name, Household.nation, Household.region,
-            Contract.tariff_id, Tariff.name, vehicles, ClearanceStatus.clearance, ClearanceStatus.valid_until_on,
-            ClearanceStatus.next_recheck_on, CurrentPlan.energy_wh, CurrentPlan.cost_up,
-            CurrentPlan.on_arrival_cost_up, CurrentPlan.short_wh, CurrentPlan.planned_at,
+            Household.id,
+            Household.reference,
+            Household.member_name,
+            Household.nation,
+            Household.region,
+            Contract.tariff_id,
+            Tariff.name,
+            vehicles,
+            ClearanceStatus.clearance,
+            ClearanceStatus.valid_until_on,
+            ClearanceStatus.next_recheck_on,
+            CurrentPlan.energy_wh,
+            CurrentPlan.cost_up,
+            CurrentPlan.on_arrival_cost_up,
+            CurrentPlan.short_wh,
+            CurrentPlan.planned_at,
         )
         .outerjoin(Contract, in_force)
         .outerjoin(Tariff, (Tariff.id == Contract.tariff_id) & (Tariff.scheme_id == Contract.scheme_id))
@@ -135,9 +147,8 @@ def _home_row(row: Any, today: date) -> HomeRow:
     clearance, until_on, recheck_on = row[8] or "not_known", row[9], row[10]
     if until_on is not None and until_on <= today and clearance != "do_not_use":
         clearance = "not_known"
-    return HomeRow(
-        *row[:8], clearance, until_on, recheck_on, recheck_on is not None and recheck_on < today, *row[11:]
-    )
+    is_overdue = recheck_on is not None and recheck_on < today
+    return HomeRow(*(*row[:8], clearance, until_on, recheck_on, is_overdue, *row[11:]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,13 +166,18 @@ class MailRow:
     reason: str | None
 
 
-def list_mail(
-    session: SchemeSession, *, status: str | None, first: int, limit: int
-) -> tuple[list[MailRow], int]:
+def list_mail(session: SchemeSession, *, status: str | None, first: int, limit: int) -> tuple[list[MailRow], int]:
     """Return one page of the delivery record, newest first, and how many lines match."""
     wanted = select(
-        Mail.id, Mail.kind, Mail.household_id, Household.reference, Mail.status, Mail.queued_at, Mail.sent_at,
-        Mail.attempts, Mail.reason,
+        Mail.id,
+        Mail.kind,
+        Mail.household_id,
+        Household.reference,
+        Mail.status,
+        Mail.queued_at,
+        Mail.sent_at,
+        Mail.attempts,
+        Mail.reason,
     ).outerjoin(Household, (Household.id == Mail.household_id) & (Household.scheme_id == Mail.scheme_id))
     if status:
         wanted = wanted.where(Mail.status == status)

@@ -43,7 +43,7 @@ PRICES_BODY = {
         }
     },
 }
-JSON_NAMES = {"standing_per_day": "standing_pence_per_day", "price": "price_pence_per_kwh"}
+JSON_NAMES = {"standing_per_day": "standing_pence_per_day"}
 """Where the domain and the body name a field differently."""
 
 blueprint = ApiBlueprint("tariffs", __name__, description="Tariffs, their versions and half-hourly prices.")

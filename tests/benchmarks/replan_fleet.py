@@ -50,7 +50,9 @@ def rows(size: str) -> Iterator[dict[str, Any]]:
         database.close()
     total_s = spent["read"] + spent["solve"] + spent["write"]
     yield {
-        "name": "replan_fleet_after_tariff_change", "value": round(count / total_s, 1), "unit": "households/s",
+        "name": "replan_fleet_after_tariff_change",
+        "value": round(count / total_s, 1),
+        "unit": "households/s",
         "reference": "planning alone in the same run (read "
         f"{spent['read'] / total_s:.0%}, plan {spent['solve'] / total_s:.0%}, write {spent['write'] / total_s:.0%} "
         f"of {total_s:.1f} s; {count} homes, {spent['changed']:.0f} plans rewritten; fleet built in {build_s:.1f} s)",
@@ -66,7 +68,13 @@ def _replan(database: Database, tariff_id: str, version_id: str, chunk_size: int
         publish_version(session, tariff_id, version_id, by=None, at=AT)
         homes = households_on_tariff(session, tariff_id, on=AT.date())
         start_run(
-            session, homes, occasion="bench", reason="tariff_change", label="bench", at=AT, chunk_size=chunk_size,
+            session,
+            homes,
+            occasion="bench",
+            reason="tariff_change",
+            label="bench",
+            at=AT,
+            chunk_size=chunk_size,
             version_id=version_id,
         )
     spent = {"read": 0.0, "solve": 0.0, "write": 0.0, "changed": 0.0}
@@ -84,9 +92,7 @@ def _replan(database: Database, tariff_id: str, version_id: str, chunk_size: int
         solved, _failed = solve(prepared)
         planned = time.perf_counter()
         with database.fleet(SCHEME) as writer:
-            stored = store(
-                writer, solved, as_of_slot=next_slot(AT), reason="tariff_change", occasion="bench", at=AT
-            )
+            stored = store(writer, solved, as_of_slot=next_slot(AT), reason="tariff_change", occasion="bench", at=AT)
             finish(writer.connection, ReplanChunk, claim, status="done", changed_count=stored.changed_count)
         written = time.perf_counter()
         spent["read"] += read - started

@@ -49,9 +49,10 @@ def rows(size: str) -> Iterator[dict[str, Any]]:
         settings = Settings(data_dir=folder)
         administrator, member, household_id = _prepare(settings, HOMES[size])
         environment = {"PLUGWARD_DATA_DIR": folder, "PLUGWARD_LOG_LEVEL": "ERROR"}
-        with _served("tests.benchmarks.bare_app:app", {}) as bare, _served(
-            "service.app:app_from_environment()", environment
-        ) as ours:
+        with (
+            _served("tests.benchmarks.bare_app:app", {}) as bare,
+            _served("service.app:app_from_environment()", environment) as ours,
+        ):
             calls = {
                 "bare": (f"{bare}/", None),
                 "list_50_homes": (f"{ours}/api/v1/households?page_size=50", administrator),
@@ -64,9 +65,13 @@ def rows(size: str) -> Iterator[dict[str, Any]]:
     for name in ("list_50_homes", "current_plan"):
         ratios = [ours / bare for ours, bare in zip(measured[name], measured["bare"], strict=True)]
         yield {
-            "name": f"requests_{name}", "value": round(statistics.median(measured[name]), 1), "unit": "requests/s",
-            "reference": f"bare Flask JSON, {statistics.median(measured['bare']):.0f} requests/s, gunicorn 2 sync workers",
-            "ratio": round(statistics.median(ratios), 4), "mismatches": 0, "peak_mib": None,
+            "name": f"requests_{name}",
+            "value": round(statistics.median(measured[name]), 1),
+            "unit": "requests/s",
+            "reference": f"bare Flask JSON, {statistics.median(measured['bare']):.0f} requests/s, 2 sync workers",
+            "ratio": round(statistics.median(ratios), 4),
+            "mismatches": 0,
+            "peak_mib": None,
         }
 
 
@@ -84,7 +89,12 @@ def _prepare(settings: Settings, homes: int) -> tuple[str, str, str]:
     for role, household_id in ((Role.ADMINISTRATOR, None), (Role.MEMBER, fleet.household_ids[0])):
         with database.system(write=True) as session:
             account = accounts.create_account(
-                session, email=f"{role}@rates.example", name="R", password="a long enough password", hasher=hasher, now=now
+                session,
+                email=f"{role}@rates.example",
+                name="R",
+                password="a long enough password",
+                hasher=hasher,
+                now=now,
             )
         with database.scheme(SCHEME, write=True) as session:
             accounts.add_membership(session, account_id=account.id, role=role, household_id=household_id, now=now)
@@ -100,7 +110,18 @@ def _served(target: str, environment: dict[str, str]) -> Iterator[str]:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     process = subprocess.Popen(
-        [sys.executable, "-m", "gunicorn", "--workers", "2", "--bind", f"127.0.0.1:{port}", "--log-level", "error", target],
+        [
+            sys.executable,
+            "-m",
+            "gunicorn",
+            "--workers",
+            "2",
+            "--bind",
+            f"127.0.0.1:{port}",
+            "--log-level",
+            "error",
+            target,
+        ],
         env={**os.environ, **environment},
     )
     try:

@@ -30,7 +30,7 @@ MOVING_REGION = "Driftmoor"
 SETTLED_REGIONS = ("Northmere", "Saltmarsh", "Highfell")
 NIGHT, MOVED_NIGHT = (60, 300), (150, 390)  # 01:00-05:00 and 02:30-06:30, minutes after midnight
 NO_PASSWORD = "!no password opens this account"
-HOMES_A_WRITE = 2_000
+HOMES_A_WRITE = 500
 
 
 @dataclass(frozen=True)
@@ -110,25 +110,35 @@ def _sheets(
         sheet_id = _new_id(rng)
         night = moving_night if region == MOVING_REGION else NIGHT
         sheet = {"id": sheet_id, "version_id": version_id, "position": position, "region": region, "payment": None}
-        yield {**sheet, "standing_up_per_day": 43_700_000}, [
-            _band(rng, sheet_id, 0, "night", 9_400_000 + 310_000 * position, [_window(*night)]),
-            _band(rng, sheet_id, 1, "day", 31_200_000 + 270_000 * position, []),
-        ]
+        yield (
+            {**sheet, "standing_up_per_day": 43_700_000},
+            [
+                _band(rng, sheet_id, 0, "night", 9_400_000 + 310_000 * position, [_window(*night)]),
+                _band(rng, sheet_id, 1, "day", 31_200_000 + 270_000 * position, []),
+            ],
+        )
 
 
 def _band(
     rng: random.Random, sheet_id: str, position: int, name: str, price_up: int, windows: list[dict[str, Any]]
 ) -> dict[str, Any]:
     return {
-        "id": _new_id(rng), "sheet_id": sheet_id, "position": position, "name": name, "price_up": price_up,
-        "windows": windows, "is_otherwise": not windows,
+        "id": _new_id(rng),
+        "sheet_id": sheet_id,
+        "position": position,
+        "name": name,
+        "price_up": price_up,
+        "windows": windows,
+        "is_otherwise": not windows,
     }
 
 
 def _window(starts_at_min: int, ends_at_min: int) -> dict[str, Any]:
     return {
-        "starts_at_min": starts_at_min, "ends_at_min": ends_at_min,
-        "day_kinds": [kind.value for kind in DayKind], "months": list(range(1, 13)),
+        "starts_at_min": starts_at_min,
+        "ends_at_min": ends_at_min,
+        "day_kinds": [kind.value for kind in DayKind],
+        "months": list(range(1, 13)),
     }
 
 
@@ -158,8 +168,19 @@ class _Home:
 
 
 _ID_NAMES = (
-    "account", "household", "membership", "supply", "circuit", "run", "outlet", "lead", "vehicle", "contract",
-    "inspection", "recheck", "status",
+    "account",
+    "household",
+    "membership",
+    "supply",
+    "circuit",
+    "run",
+    "outlet",
+    "lead",
+    "vehicle",
+    "contract",
+    "inspection",
+    "recheck",
+    "status",
 )
 
 
@@ -184,74 +205,162 @@ def _account(home: _Home, now: datetime) -> dict[str, Any]:
     return {"id": home.ids["account"], "email": email, "name": name, "password_hash": NO_PASSWORD, "created_at": now}
 
 
-def _rows(
-    home: _Home, tariff_id: str, today: date, now: datetime
-) -> Iterator[tuple[type[Base], dict[str, Any]]]:
+def _rows(home: _Home, tariff_id: str, today: date, now: datetime) -> Iterator[tuple[type[Base], dict[str, Any]]]:
     """Yield a home's rows, each after those it refers to."""
     yield from _premises(home, now)
     yield from _car(home, now)
     of_home = {"household_id": home.id, "version": 1}
-    yield households.Contract, {
-        **of_home, "id": home.ids["contract"], "tariff_id": tariff_id, "starts_on": today - timedelta(days=90),
-        "windows": {},
-    }
+    yield (
+        households.Contract,
+        {
+            **of_home,
+            "id": home.ids["contract"],
+            "tariff_id": tariff_id,
+            "starts_on": today - timedelta(days=90),
+            "windows": {},
+        },
+    )
     yield from _evidence(home, today, now)
 
 
 def _premises(home: _Home, now: datetime) -> Iterator[tuple[type[Base], dict[str, Any]]]:
     ids, of_home = home.ids, {"household_id": home.id}
-    yield households.Household, {
-        "id": home.id, "reference": f"F-{home.number + 1:05d}", "member_name": f"Driver {home.number + 1}",
-        "address": f"{home.number + 1} Tallow Lane, {home.region}", "postcode": "ZZ9 9ZZ", "zone": ZONE.key,
-        "nation": Nation.ENGLAND.value, "region": home.region, "payment": "direct debit", "created_at": now,
-        "version": 1,
-    }
-    yield Membership, {
-        **of_home, "id": ids["membership"], "account_id": ids["account"], "role": Role.MEMBER.value, "since_at": now,
-    }
-    yield households.Supply, {
-        **of_home, "id": ids["supply"], "version": 1, "fuse_a": 80, "earthing": "tn_c_s", "looped": "no",
-    }
+    yield (
+        households.Household,
+        {
+            "id": home.id,
+            "reference": f"F-{home.number + 1:05d}",
+            "member_name": f"Driver {home.number + 1}",
+            "address": f"{home.number + 1} Tallow Lane, {home.region}",
+            "postcode": "ZZ9 9ZZ",
+            "zone": ZONE.key,
+            "nation": Nation.ENGLAND.value,
+            "region": home.region,
+            "payment": "direct debit",
+            "created_at": now,
+            "version": 1,
+        },
+    )
+    yield (
+        Membership,
+        {
+            **of_home,
+            "id": ids["membership"],
+            "account_id": ids["account"],
+            "role": Role.MEMBER.value,
+            "since_at": now,
+        },
+    )
+    yield (
+        households.Supply,
+        {
+            **of_home,
+            "id": ids["supply"],
+            "version": 1,
+            "fuse_a": 80,
+            "earthing": "tn_c_s",
+            "looped": "no",
+        },
+    )
     yield households.Circuit, {**of_home, "id": ids["circuit"], "label": "garage radial"}
     yield households.CircuitRun, {"id": ids["run"], "circuit_id": ids["circuit"], "position": 0, "kind": "radial"}
-    yield households.Outlet, {
-        **of_home, "id": ids["outlet"], "version": 1, "circuit_id": ids["circuit"], "ordinal": 1,
-        "label": "garage socket", "kind": "socket_13a", "place": "indoors", "limit_a": 10,
-    }
-    yield households.Lead, {
-        **of_home, "id": ids["lead"], "version": 1, "label": "portable lead", "kind": "mode_2", "rated_a": 10,
-        "set_a": 10,
-    }
+    yield (
+        households.Outlet,
+        {
+            **of_home,
+            "id": ids["outlet"],
+            "version": 1,
+            "circuit_id": ids["circuit"],
+            "ordinal": 1,
+            "label": "garage socket",
+            "kind": "socket_13a",
+            "place": "indoors",
+            "limit_a": 10,
+        },
+    )
+    yield (
+        households.Lead,
+        {
+            **of_home,
+            "id": ids["lead"],
+            "version": 1,
+            "label": "portable lead",
+            "kind": "mode_2",
+            "rated_a": 10,
+            "set_a": 10,
+        },
+    )
 
 
 def _car(home: _Home, now: datetime) -> Iterator[tuple[type[Base], dict[str, Any]]]:
     of_home = {"household_id": home.id}
-    yield households.Vehicle, {
-        **of_home, "id": home.ids["vehicle"], "version": 1, "ordinal": 1, "label": "hatchback",
-        "battery_wh": home.battery_wh, "miles_per_kwh": home.miles_per_kwh, "onboard_limit_a": 32,
-        "outlet_id": home.ids["outlet"], "lead_id": home.ids["lead"], "charge_percent": home.charge_percent,
-        "charge_read_at": now - timedelta(hours=1),
-    }
+    yield (
+        households.Vehicle,
+        {
+            **of_home,
+            "id": home.ids["vehicle"],
+            "version": 1,
+            "ordinal": 1,
+            "label": "hatchback",
+            "battery_wh": home.battery_wh,
+            "miles_per_kwh": home.miles_per_kwh,
+            "onboard_limit_a": 32,
+            "outlet_id": home.ids["outlet"],
+            "lead_id": home.ids["lead"],
+            "charge_percent": home.charge_percent,
+            "charge_read_at": now - timedelta(hours=1),
+        },
+    )
     leaves_at, returns_at = (time(*divmod(minutes, 60)) for minutes in (home.leaves_min, home.returns_min))
     for weekday, departure_id in enumerate(home.departure_ids):
-        yield households.RoutineDeparture, {
-            **of_home, "id": departure_id, "vehicle_id": home.ids["vehicle"], "weekday": weekday,
-            "leaves_at": leaves_at, "returns_at": returns_at, "miles": home.miles,
-        }
+        yield (
+            households.RoutineDeparture,
+            {
+                **of_home,
+                "id": departure_id,
+                "vehicle_id": home.ids["vehicle"],
+                "weekday": weekday,
+                "leaves_at": leaves_at,
+                "returns_at": returns_at,
+                "miles": home.miles,
+            },
+        )
 
 
 def _evidence(home: _Home, today: date, now: datetime) -> Iterator[tuple[type[Base], dict[str, Any]]]:
     ids, of_home, due_on = home.ids, {"household_id": home.id}, today + timedelta(days=1600)
-    yield safety.Inspection, {
-        **of_home, "id": ids["inspection"], "outlet_id": ids["outlet"], "inspected_on": today - timedelta(days=200),
-        "next_due_on": due_on, "certificate_number": f"FLEET-{home.number + 1}",
-        "electrician": "Hollin Wiring (invented)", "recorded_at": now,
-    }
-    yield safety.Recheck, {
-        **of_home, "id": ids["recheck"], "item_kind": "outlet", "item_id": ids["outlet"], "due_on": due_on,
-        "rule": "the inspection's own next due date",
-    }
-    yield safety.ClearanceStatus, {
-        **of_home, "id": ids["status"], "clearance": "fit_to_use", "valid_until_on": due_on,
-        "next_recheck_on": due_on, "derived_at": now,
-    }
+    yield (
+        safety.Inspection,
+        {
+            **of_home,
+            "id": ids["inspection"],
+            "outlet_id": ids["outlet"],
+            "inspected_on": today - timedelta(days=200),
+            "next_due_on": due_on,
+            "certificate_number": f"FLEET-{home.number + 1}",
+            "electrician": "Hollin Wiring (invented)",
+            "recorded_at": now,
+        },
+    )
+    yield (
+        safety.Recheck,
+        {
+            **of_home,
+            "id": ids["recheck"],
+            "item_kind": "outlet",
+            "item_id": ids["outlet"],
+            "due_on": due_on,
+            "rule": "the inspection's own next due date",
+        },
+    )
+    yield (
+        safety.ClearanceStatus,
+        {
+            **of_home,
+            "id": ids["status"],
+            "clearance": "fit_to_use",
+            "valid_until_on": due_on,
+            "next_recheck_on": due_on,
+            "derived_at": now,
+        },
+    )

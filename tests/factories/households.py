@@ -28,8 +28,12 @@ class FurnishedHome:
 def home_details(**changes: Any) -> HomeDetails:
     """Return details of an English home."""
     usual = {
-        "reference": "H-1", "member_name": "Ada Fell", "address": "1 Quince Row", "postcode": "ZZ1 1AA",
-        "zone": "Europe/London", "nation": "england",
+        "reference": "H-1",
+        "member_name": "Ada Fell",
+        "address": "1 Quince Row",
+        "postcode": "ZZ1 1AA",
+        "zone": "Europe/London",
+        "nation": "england",
     }
     return HomeDetails(**{**usual, **changes})
 
@@ -47,7 +51,10 @@ def lead_details(**changes: Any) -> LeadDetails:
 def car_details(**changes: Any) -> VehicleDetails:
     """Return details of a car."""
     usual = {
-        "label": "blue hatchback", "battery_wh": 52_000, "miles_per_kwh": Decimal("3.6"), "onboard_limit_a": 32,
+        "label": "blue hatchback",
+        "battery_wh": 52_000,
+        "miles_per_kwh": Decimal("3.6"),
+        "onboard_limit_a": 32,
     }
     return VehicleDetails(**{**usual, **changes})
 

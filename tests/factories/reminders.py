@@ -19,7 +19,12 @@ POSTMARK = Postmark("a secret of at least thirty-two characters", "mail.example"
 def add_home(session: SchemeSession, reference: str = "H-1", *, zone: str = "Europe/London") -> str:
     """Add a home and return its id."""
     home = Household(
-        reference=reference, member_name="Ada Finch", address=ADDRESS, postcode=POSTCODE, zone=zone, nation="england",
+        reference=reference,
+        member_name="Ada Finch",
+        address=ADDRESS,
+        postcode=POSTCODE,
+        zone=zone,
+        nation="england",
         created_at=NOON,
     )
     session.add(home)
@@ -35,9 +40,7 @@ def add_person(
     account = Account(email=email, name=name, password_hash="!", created_at=NOON)
     session.add(account)
     session.flush()
-    session.add(
-        Membership(account_id=account.id, role=role.value, household_id=household_id, since_at=NOON, **changes)
-    )
+    session.add(Membership(account_id=account.id, role=role.value, household_id=household_id, since_at=NOON, **changes))
     session.flush()
     return account.id
 
@@ -71,8 +74,13 @@ def add_recheck(
     if inspected_on is not None:
         session.add(
             Inspection(
-                household_id=household_id, outlet_id=item_id, inspected_on=inspected_on, next_due_on=due_on,
-                certificate_number="C-1", electrician="Rowan Ellery", recorded_at=NOON,
+                household_id=household_id,
+                outlet_id=item_id,
+                inspected_on=inspected_on,
+                next_due_on=due_on,
+                certificate_number="C-1",
+                electrician="Rowan Ellery",
+                recorded_at=NOON,
             )
         )
     recheck = Recheck(

@@ -70,7 +70,11 @@ def draft_json(**changes: Any) -> dict[str, Any]:
     ]
     sheet = {"region": None, "payment": None, "standing_pence_per_day": "48.2", "bands": bands}
     body = {
-        "valid_from_on": "2026-12-01", "label": "Winter", "vat_percent": "5", "vat_included": True, "sheets": [sheet],
+        "valid_from_on": "2026-12-01",
+        "label": "Winter",
+        "vat_percent": "5",
+        "vat_included": True,
+        "sheets": [sheet],
     }
     return {**body, **changes}
 

@@ -69,9 +69,7 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
                 session, email=email, name=f"{role} of {name}", password=PASSWORD, hasher=hasher, now=NOON
             )
         with database.scheme(scheme_id, write=True) as session:
-            accounts.add_membership(
-                session, account_id=account.id, role=role, household_id=household_id, now=NOON
-            )
+            accounts.add_membership(session, account_id=account.id, role=role, household_id=household_id, now=NOON)
         people[role] = email
     ids = {"household_id": home, "tariff_id": fleet.tariff_id, "version_id": fleet.draft_version_id, "position": "1"}
     ids |= _one_of_everything(database, scheme_id, home)
@@ -83,12 +81,21 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
 def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[str, str]:
     ids: dict[str, str] = {}
     with database.scheme(scheme_id, write=True) as session:
-        for name, model in (("vehicle_id", Vehicle), ("outlet_id", Outlet), ("lead_id", Lead), ("circuit_id", Circuit),
-                            ("contract_id", Contract), ("supply_id", Supply)):
+        for name, model in (
+            ("vehicle_id", Vehicle),
+            ("outlet_id", Outlet),
+            ("lead_id", Lead),
+            ("circuit_id", Circuit),
+            ("contract_id", Contract),
+            ("supply_id", Supply),
+        ):
             ids[name] = session.scalars(select(model.id).where(model.household_id == home)).first()
         journey = Journey(
-            household_id=home, vehicle_id=ids["vehicle_id"], leaves_at=NOON + timedelta(days=2),
-            returns_at=NOON + timedelta(days=3), miles=Decimal(90),
+            household_id=home,
+            vehicle_id=ids["vehicle_id"],
+            leaves_at=NOON + timedelta(days=2),
+            returns_at=NOON + timedelta(days=3),
+            miles=Decimal(90),
         )
         inspection = session.scalars(select(Inspection).where(Inspection.household_id == home)).first()
         recheck = Recheck(
@@ -98,20 +105,31 @@ def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[st
         session.add_all([journey, recheck, half_hourly])
         session.add(Observation(inspection_id=inspection.id, position=1, code="C3", note="a note"))
         session.flush()
-        ids |= {"journey_id": journey.id, "recheck_id": recheck.id, "inspection_id": inspection.id,
-                "half_hourly_id": half_hourly.id}
+        ids |= {
+            "journey_id": journey.id,
+            "recheck_id": recheck.id,
+            "inspection_id": inspection.id,
+            "half_hourly_id": half_hourly.id,
+        }
     return ids
 
 
 def _plant_canaries(database: Database, scheme_id: str) -> None:
     texts = {
-        Household: ("member_name", "address"), Outlet: ("label", "maker_model"), Lead: ("label", "supplied_by"),
-        Vehicle: ("label",), Circuit: ("label",), Tariff: ("name",), TariffVersion: ("label",),
-        Inspection: ("electrician", "certificate_number"), Observation: ("note",), Journey: ("note",),
+        Household: ("member_name", "address"),
+        Outlet: ("label", "maker_model"),
+        Lead: ("label", "supplied_by"),
+        Vehicle: ("label",),
+        Circuit: ("label",),
+        Tariff: ("name",),
+        TariffVersion: ("label",),
+        Inspection: ("electrician", "certificate_number"),
+        Observation: ("note",),
+        Journey: ("note",),
         Recheck: ("rule",),
     }
     with database.scheme(scheme_id, write=True) as session:
         for model, columns in texts.items():
             for row_id in session.scalars(select(model.id)).all():
-                values = {column: f"{CANARY} {row_id[:4]}" for column in columns}
+                values = dict.fromkeys(columns, f"{CANARY} {row_id[:4]}")
                 session.execute(update(model).where(model.id == row_id).values(**values))

@@ -24,7 +24,9 @@ from tests.factories.world import CANARY, World, build_world
 
 BASE = "/api/v1"
 SHEET = {
-    "region": None, "payment": None, "standing_pence_per_day": "40",
+    "region": None,
+    "payment": None,
+    "standing_pence_per_day": "40",
     "bands": [{"name": "all day", "price_pence_per_kwh": "25", "is_otherwise": True, "windows": []}],
 }
 DRAFT = {"valid_from_on": "2027-02-01", "label": "Spring", "vat_percent": "5", "vat_included": True, "sheets": [SHEET]}
@@ -37,8 +39,14 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "DELETE /session": lambda ids: None,
     "GET /households": lambda ids: None,
     "POST /households": lambda ids: {
-        "reference": "N-1", "member_name": "New", "address": "1 Row", "postcode": "ZZ1 1AA", "zone": "Europe/London",
-        "nation": "wales", "region": None, "payment": None,
+        "reference": "N-1",
+        "member_name": "New",
+        "address": "1 Row",
+        "postcode": "ZZ1 1AA",
+        "zone": "Europe/London",
+        "nation": "wales",
+        "region": None,
+        "payment": None,
     },
     "GET /households/{household_id}": lambda ids: None,
     "PATCH /households/{household_id}": lambda ids: {"member_name": "Changed"},
@@ -48,26 +56,46 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "GET /households/{household_id}/plan/working": lambda ids: None,
     "GET /households/{household_id}/supply": lambda ids: None,
     "PUT /households/{household_id}/supply": lambda ids: {
-        "fuse_a": 80, "phases": 1, "earthing": "tn_s", "looped": "no", "other_loads": "shower"
+        "fuse_a": 80,
+        "phases": 1,
+        "earthing": "tn_s",
+        "looped": "no",
+        "other_loads": "shower",
     },
     "POST /households/{household_id}/circuits": lambda ids: {
-        "label": "Garage", "runs": [{"kind": "radial", "device": "B20", "cable": "2.5", "method": "C", "length_m": 12}]
+        "label": "Garage",
+        "runs": [{"kind": "radial", "device": "B20", "cable": "2.5", "method": "C", "length_m": 12}],
     },
     "POST /households/{household_id}/outlets": lambda ids: {
-        "label": "Drive", "kind": "socket_13a", "is_tethered": None, "place": "outdoors", "limit_a": 10,
-        "circuit_id": ids["circuit_id"], **IDENTITY,
+        "label": "Drive",
+        "kind": "socket_13a",
+        "is_tethered": None,
+        "place": "outdoors",
+        "limit_a": 10,
+        "circuit_id": ids["circuit_id"],
+        **IDENTITY,
     },
     "GET /households/{household_id}/outlets/{outlet_id}": lambda ids: None,
     "PATCH /households/{household_id}/outlets/{outlet_id}": lambda ids: {"label": "Wall"},
     "POST /households/{household_id}/leads": lambda ids: {
-        "label": "Spare", "kind": "mode_2", "rated_a": 10, "set_a": 8, **IDENTITY
+        "label": "Spare",
+        "kind": "mode_2",
+        "rated_a": 10,
+        "set_a": 8,
+        **IDENTITY,
     },
     "GET /households/{household_id}/leads/{lead_id}": lambda ids: None,
     "PATCH /households/{household_id}/leads/{lead_id}": lambda ids: {"set_a": 6},
     "GET /households/{household_id}/vehicles": lambda ids: None,
     "POST /households/{household_id}/vehicles": lambda ids: {
-        "label": "Second", "battery_kwh": 40, "miles_per_kwh": 3.5, "onboard_limit_a": 32,
-        "onboard_phases": 1, "ceiling_percent": 80, "reserve_percent": 20, "outlet_id": ids["outlet_id"],
+        "label": "Second",
+        "battery_kwh": 40,
+        "miles_per_kwh": 3.5,
+        "onboard_limit_a": 32,
+        "onboard_phases": 1,
+        "ceiling_percent": 80,
+        "reserve_percent": 20,
+        "outlet_id": ids["outlet_id"],
         "lead_id": ids["lead_id"],
     },
     "GET /households/{household_id}/vehicles/{vehicle_id}": lambda ids: None,
@@ -77,24 +105,38 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "PUT /households/{household_id}/vehicles/{vehicle_id}/state_of_charge": lambda ids: {"percent": 55},
     "GET /households/{household_id}/vehicles/{vehicle_id}/routine": lambda ids: None,
     "PUT /households/{household_id}/vehicles/{vehicle_id}/routine": lambda ids: {
-        "departures": [{"weekday": 0, "leaves_at": "07:30", "returns_at": "17:45", "returns_days_later": 0, "miles": "42"}]
+        "departures": [
+            {"weekday": 0, "leaves_at": "07:30", "returns_at": "17:45", "returns_days_later": 0, "miles": "42"}
+        ]
     },
     "GET /households/{household_id}/vehicles/{vehicle_id}/journeys": lambda ids: None,
     "POST /households/{household_id}/vehicles/{vehicle_id}/journeys": lambda ids: {
-        "leaves_at": "2026-12-01T08:00:00Z", "returns_at": "2026-12-01T18:00:00Z", "miles": "120", "is_important": True,
-        "replaces_routine": True, "note": "",
+        "leaves_at": "2026-12-01T08:00:00Z",
+        "returns_at": "2026-12-01T18:00:00Z",
+        "miles": "120",
+        "is_important": True,
+        "replaces_routine": True,
+        "note": "",
     },
     "GET /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: None,
     "PATCH /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: {"miles": "95"},
     "DELETE /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: None,
     "POST /households/{household_id}/contracts": lambda ids: {
-        "tariff_id": ids["tariff_id"], "starts_on": "2019-01-01", "ends_on": "2019-06-01", "clock": None, "windows": []
+        "tariff_id": ids["tariff_id"],
+        "starts_on": "2019-01-01",
+        "ends_on": "2019-06-01",
+        "clock": None,
+        "windows": [],
     },
     "GET /households/{household_id}/contracts/{contract_id}": lambda ids: None,
     "PATCH /households/{household_id}/contracts/{contract_id}": lambda ids: {"ends_on": "2029-01-01"},
     "POST /households/{household_id}/inspections": lambda ids: {
-        "outlet_id": ids["outlet_id"], "inspected_on": "2026-11-20", "next_due_on": "2027-11-20",
-        "certificate_number": "C-1", "electrician": "E. Volt", "observations": [{"code": "C3", "note": "label", "closed_on": None}],
+        "outlet_id": ids["outlet_id"],
+        "inspected_on": "2026-11-20",
+        "next_due_on": "2027-11-20",
+        "certificate_number": "C-1",
+        "electrician": "E. Volt",
+        "observations": [{"code": "C3", "note": "label", "closed_on": None}],
     },
     "POST /households/{household_id}/inspections/{inspection_id}/observations/{position}/closure": lambda ids: {
         "closed_on": "2026-11-24"
@@ -236,7 +278,10 @@ def test_another_schemes_ids_are_answered_404(rig: Rig, name: str) -> None:
     assert rig.theirs() == before
 
 
-@pytest.mark.parametrize("name", [name for name in GUARDED if VALID[name]({k: "0" * 32 for k in ("circuit_id", "outlet_id", "lead_id", "tariff_id")})])
+ANY_IDS = dict.fromkeys(("circuit_id", "outlet_id", "lead_id", "tariff_id"), "0" * 32)
+
+
+@pytest.mark.parametrize("name", [name for name in GUARDED if VALID[name](ANY_IDS)])
 def test_another_schemes_ids_in_a_body_are_refused(rig: Rig, name: str) -> None:
     body = VALID[name](dict(rig.world.ours.ids))
     before = rig.theirs()
@@ -255,7 +300,16 @@ def test_a_member_sees_no_other_home_of_the_scheme(rig: Rig, name: str) -> None:
         assert reply.status_code == 404
 
 
-WITH_BODY = [name for name in OPERATIONS if "application/json" in OPERATIONS[name].get("requestBody", {}).get("content", {})]
+WITH_BODY = [
+    name
+    for name, operation in OPERATIONS.items()
+    if "application/json" in operation.get("requestBody", {}).get("content", {})
+]
+WITH_QUERY = [
+    name
+    for name in GUARDED
+    if any("name" in part and part.get("in") == "query" for part in OPERATIONS[name].get("parameters", []))
+]
 
 
 @pytest.mark.parametrize("name", WITH_BODY)
@@ -275,7 +329,7 @@ def test_bad_input_is_answered_with_a_problem_that_points_at_the_field(rig: Rig,
     assert reply.status_code == 422
 
 
-@pytest.mark.parametrize("name", [name for name in GUARDED if any("name" in p and p.get("in") == "query" for p in OPERATIONS[name].get("parameters", []))])
+@pytest.mark.parametrize("name", WITH_QUERY)
 def test_a_bad_query_is_answered_with_a_problem_that_names_it(rig: Rig, name: str) -> None:
     client = rig.client(OPERATIONS[name]["x-roles"][0])
     url = BASE + name.split(" ")[1].format(**rig.world.ours.ids)
@@ -291,9 +345,8 @@ def test_a_bad_query_is_answered_with_a_problem_that_names_it(rig: Rig, name: st
 
 def test_an_administrator_never_reads_a_departure(rig: Rig) -> None:
     client = rig.client("administrator")
-    told = json.dumps(
-        [rig.call(client, name).get_json() for name in GUARDED if name.startswith("GET") and "administrator" in OPERATIONS[name]["x-roles"]]
-    )
+    read = [name for name in GUARDED if name.startswith("GET") and "administrator" in OPERATIONS[name]["x-roles"]]
+    told = json.dumps([rig.call(client, name).get_json() for name in read])
     for word in ("leaves_at", "returns_at", "arrives_at", "charge_percent", "stays", "departures"):
         assert f'"{word}"' not in told
 

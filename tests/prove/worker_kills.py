@@ -72,8 +72,12 @@ class Rig:
         self.seed = seed
         self.sink = SmtpLog(folder / "smtp.log")
         self.settings = Settings(
-            database_url=f"sqlite:///{folder / 'trial.sqlite3'}", data_dir=str(folder), chunk_size=CHUNK, lease_s=1,
-            smtp_host="127.0.0.1", smtp_port=self.sink.port,
+            database_url=f"sqlite:///{folder / 'trial.sqlite3'}",
+            data_dir=str(folder),
+            chunk_size=CHUNK,
+            lease_s=1,
+            smtp_host="127.0.0.1",
+            smtp_port=self.sink.port,
         )
         self.tally = Tally()
         self.base = folder / "base.sqlite3"
@@ -109,7 +113,8 @@ class Rig:
         tally = self.tally
         print(
             f"worker_kills: {self.homes} homes in chunks of {CHUNK}, {self.moving} with moved times; "
-            f"undisturbed {self.span_s:.2f} s (median of 3); {tally.trials} trials, {tally.kills} killed; "
+            f"undisturbed {self.span_s:.2f} s (median of 3); "
+            f"{tally.trials} trials, {tally.kills} killed; "
             f"end states different {tally.different}, lost or doubled by key {tally.wrong_mail}, "
             f"raw repeats at the mail server {tally.repeats}; hits until a run completed: {json.dumps(tally.hits)}; "
             f"random kills {done}, of which {inside} between first claim and last commit, "
@@ -201,7 +206,9 @@ class Rig:
 
     def _failpoints(self, deadline: float | None) -> None:
         for number, name in enumerate(NAMES):
-            until = None if deadline is None else time.monotonic() + (deadline - time.monotonic()) / (len(NAMES) - number)
+            until = (
+                None if deadline is None else time.monotonic() + (deadline - time.monotonic()) / (len(NAMES) - number)
+            )
             self.tally.hits[name] = self._sweep(name, until)
 
     def _sweep(self, name: str, until: float | None) -> int:
@@ -254,13 +261,11 @@ class Rig:
         return histogram, inside, done
 
     def _share_done(self) -> float | None:
-        """Return how much of the work was committed at the kill; None before the first claim or after the last commit."""
+        """Return the share of the work committed at the kill; None before the first claim or after the last commit."""
         has_claimed = self._scalar("SELECT count(*) FROM deliveries WHERE status <> 'waiting'")
-        chunks = self._scalar("SELECT count(*) FROM replan_chunks WHERE run_id IN (SELECT id FROM replan_runs WHERE reason = 'tariff_change')")
-        chunks_done = self._scalar(
-            "SELECT count(*) FROM replan_chunks WHERE status = 'done' AND run_id IN"
-            " (SELECT id FROM replan_runs WHERE reason = 'tariff_change')"
-        )
+        of_run = "run_id IN (SELECT id FROM replan_runs WHERE reason = 'tariff_change')"
+        chunks = self._scalar(f"SELECT count(*) FROM replan_chunks WHERE {of_run}")
+        chunks_done = self._scalar(f"SELECT count(*) FROM replan_chunks WHERE status = 'done' AND {of_run}")
         sent = self._scalar("SELECT count(*) FROM mail WHERE status = 'sent'")
         if not has_claimed or sent == self.moving:
             return None
@@ -275,8 +280,9 @@ def finish_all(worker: Worker) -> None:
         if worker.run_once():
             continue
         with worker.context.database.engine.connect() as connection:
+            is_open = "WHERE status IN ('waiting', 'claimed')"
             left = sum(
-                int(connection.exec_driver_sql(f"SELECT count(*) FROM {table} WHERE status IN ('waiting', 'claimed')").scalar() or 0)
+                int(connection.exec_driver_sql(f"SELECT count(*) FROM {table} {is_open}").scalar() or 0)
                 for table in QUEUES
             )
         if not left:

@@ -46,7 +46,7 @@ def note_change(session: SchemeSession, household_id: str, *, at: datetime) -> N
     household = get_household(session, household_id)
     noted: dict[str, object] = session.info.setdefault("noted_changes", {})
     transaction = session.get_transaction()
-    if noted.get(household_id) is transaction:
+    if transaction is not None and noted.get(household_id) is transaction:
         return
     counter = session.scalars(
         update(Household)
@@ -54,7 +54,8 @@ def note_change(session: SchemeSession, household_id: str, *, at: datetime) -> N
         .values(change_counter=Household.change_counter + 1)
         .returning(Household.change_counter)
     ).one()
-    noted[household_id] = transaction
+    # Asked for again: the statement itself may have begun the transaction.
+    noted[household_id] = session.get_transaction()
     announce(session, HouseholdChanged(household_id=household_id, change_counter=counter), at=at)
 
 

@@ -51,9 +51,7 @@ class Versioned:
 
 def belongs_to(table: str, column: str, *, on_delete: str = "CASCADE") -> ForeignKeyConstraint:
     """Return the composite reference ``(scheme_id, column) -> table(scheme_id, id)``."""
-    return ForeignKeyConstraint(
-        ["scheme_id", column], [f"{table}.scheme_id", f"{table}.id"], ondelete=on_delete
-    )
+    return ForeignKeyConstraint(["scheme_id", column], [f"{table}.scheme_id", f"{table}.id"], ondelete=on_delete)
 
 
 def one_of(column: str, values: type | tuple[str, ...]) -> CheckConstraint:

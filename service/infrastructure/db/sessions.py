@@ -115,9 +115,9 @@ class Database:
 
     def __init__(self, url: str) -> None:
         self.is_sqlite = make_url(url).get_backend_name() == "sqlite"
-        options: dict[str, Any] = {"connect_args": {"timeout": BUSY_TIMEOUT_MS / 1000}} if self.is_sqlite else {
-            "pool_pre_ping": True
-        }
+        options: dict[str, Any] = (
+            {"connect_args": {"timeout": BUSY_TIMEOUT_MS / 1000}} if self.is_sqlite else {"pool_pre_ping": True}
+        )
         self.engine = create_engine(url, **options)
         if self.is_sqlite:
             event.listen(self.engine, "connect", _prepare_sqlite)

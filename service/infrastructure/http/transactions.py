@@ -96,13 +96,20 @@ def idempotent(view: View) -> View:
         print_of = hashlib.sha256(request.get_data(cache=True)).hexdigest()
         kept = find_reply(session, account_id=caller, route=route, key=key, fingerprint=print_of)
         if kept:
-            return Response(kept.reply, status=kept.status, mimetype="application/json", headers={"Idempotent-Replay": "true"})
+            return Response(
+                kept.reply, status=kept.status, mimetype="application/json", headers={"Idempotent-Replay": "true"}
+            )
         reply: Response = current_app.make_response(view(*args, **kwargs))
         if reply.status_code < 400:
             session.add(
                 KeptReply(
-                    account_id=caller, route=route, key=key, fingerprint=print_of, status=reply.status_code,
-                    reply=reply.get_data(as_text=True), created_at=now(),
+                    account_id=caller,
+                    route=route,
+                    key=key,
+                    fingerprint=print_of,
+                    status=reply.status_code,
+                    reply=reply.get_data(as_text=True),
+                    created_at=now(),
                 )
             )
         return reply

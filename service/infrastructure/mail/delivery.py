@@ -37,8 +37,12 @@ def _envelope(context: JobContext, claim: Claim) -> tuple[Envelope, int]:
     with context.database.scheme(claim.scheme_id, write=False) as session:
         mail = session.scalars(select(Mail).where(Mail.id == claim.id)).one()
     envelope = compose(
-        sender=context.settings.mail_from, to=mail.recipient, subject=mail.subject, text=mail.text,
-        html=mail.html, message_id=mail.message_id,
+        sender=context.settings.mail_from,
+        to=mail.recipient,
+        subject=mail.subject,
+        text=mail.text,
+        html=mail.html,
+        message_id=mail.message_id,
     )
     return envelope, mail.attempts
 

@@ -86,8 +86,14 @@ def queue(
     if session.scalar(select(Mail.id).where(Mail.dedupe_key == dedupe_key)):
         return None
     mail = Mail(
-        kind=kind, dedupe_key=dedupe_key, recipient=recipient, household_id=household_id, queued_at=at,
-        subject=rendered.subject, text=rendered.text, html=rendered.html,
+        kind=kind,
+        dedupe_key=dedupe_key,
+        recipient=recipient,
+        household_id=household_id,
+        queued_at=at,
+        subject=rendered.subject,
+        text=rendered.text,
+        html=rendered.html,
         message_id=postmark.message_id(session.scheme_id, dedupe_key),
     )
     session.add(mail)

@@ -130,8 +130,13 @@ def _car_week(
     estimate = _estimate(car, before, read_slot, solver_trips, local.first_slot)
     steps = (
         *((current.step,) if current else ()),
-        Step("Efficiency", {"from": efficiency.from_on.isoformat()}, "battery energy over wall energy, dated default",
-             efficiency.source, f"{efficiency.permille / 1000:g}"),
+        Step(
+            "Efficiency",
+            {"from": efficiency.from_on.isoformat()},
+            "battery energy over wall energy, dated default",
+            efficiency.source,
+            f"{efficiency.permille / 1000:g}",
+        ),
         _estimate_step(car, estimate),
     )
     solved = VehicleWeek(
@@ -231,14 +236,22 @@ def _estimate_step(car: CarInputs, estimate: ChargeEstimate) -> Step:
     }
     read = "none" if car.charge_percent is None else f"{car.charge_percent} %"
     return Step(
-        "Charge at the start", {"last reading": read}, rules[estimate.basis], "rule of this planner",
+        "Charge at the start",
+        {"last reading": read},
+        rules[estimate.basis],
+        "rule of this planner",
         f"{estimate.charge_wh * 100 / car.battery_wh:.0f} % ({estimate.basis.value.replace('_', ' ')})",
     )
 
 
 def _terms(home: HomeInputs, prices: HomePrices, local: LocalWeek, cars: Sequence[CarWeek]) -> str:
     terms = [
-        SOLVER_VERSION, home.zone, local.day_slot, prices.day_digest, prices.tariff_name, list(prices.missing),
+        SOLVER_VERSION,
+        home.zone,
+        local.day_slot,
+        prices.day_digest,
+        prices.tariff_name,
+        list(prices.missing),
         [_car_terms(car, local) for car in cars],
     ]
     return hashlib.sha256(json.dumps(terms, separators=(",", ":")).encode()).hexdigest()
@@ -248,11 +261,29 @@ def _car_terms(week: CarWeek, local: LocalWeek) -> list[object]:
     solved, car = week.solved, week.car
     until = solved.usable_until_slot if week.clearance and week.clearance.clearance in USABLE else 0
     return [
-        car.id, car.label, solved.ordinal, solved.outlet_id, week.outlet.label if week.outlet else None,
-        solved.battery_wh, solved.efficiency_permille, solved.cap_wh, str(week.limit_a), until,
-        solved.ceiling_permille, solved.reserve_permille, car.charge_percent, week.read_slot,
+        car.id,
+        car.label,
+        solved.ordinal,
+        solved.outlet_id,
+        week.outlet.label if week.outlet else None,
+        solved.battery_wh,
+        solved.efficiency_permille,
+        solved.cap_wh,
+        str(week.limit_a),
+        until,
+        solved.ceiling_permille,
+        solved.reserve_permille,
+        car.charge_percent,
+        week.read_slot,
         [
-            [trip.key, slot_index(trip.leaves_at), trip.leaves_at.minute, trip.returns_at.isoformat(), str(trip.miles), trip.is_important]
+            [
+                trip.key,
+                slot_index(trip.leaves_at),
+                trip.leaves_at.minute,
+                trip.returns_at.isoformat(),
+                str(trip.miles),
+                trip.is_important,
+            ]
             for trip in week.trips
             if trip.returns_at > slot_start(local.day_slot)
         ],

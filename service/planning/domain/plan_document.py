@@ -18,10 +18,13 @@ from service.planning.domain.home_week import CarWeek, HomeWeek
 from service.planning.domain.plans import Block, Cause, HouseholdPlan, Shortfall, StayPlan, VehiclePlan
 
 NEXT_STEPS = {
-    Cause.BATTERY_TOO_SMALL: "Plan a stop at a public charging point: the journey and the reserve need more than a full battery.",
-    Cause.TOO_FEW_HOURS: "Plug in earlier or for longer, share the driving with another car, or charge at a public point.",
+    Cause.BATTERY_TOO_SMALL: "Plan a stop at a public charging point: the journey and the reserve need more "
+    "than a full battery.",
+    Cause.TOO_FEW_HOURS: "Plug in earlier or for longer, share the driving with another car, or charge at a "
+    "public point.",
     Cause.NO_USABLE_OUTLET: "No outlet here may be used. Have it inspected; until then charge at a public point.",
-    Cause.EVIDENCE_ENDS: "The outlet's inspection runs out before this journey. Book the next one; until then charge at a public point.",
+    Cause.EVIDENCE_ENDS: "The outlet's inspection runs out before this journey. Book the next one; until then "
+    "charge at a public point.",
     Cause.OUTLET_SHARED: "The other car uses the outlet at that time. Swap the cars, or charge one at a public point.",
 }
 CAUTIONS = (
@@ -117,9 +120,7 @@ def _vehicle(week: CarWeek, plan: VehiclePlan) -> dict[str, Any]:
             plan.on_arrival_cost_up if is_priced and plan.on_arrival_unpriced_wh == 0 else None
         ),
         "unpriced_kwh": _kwh(plan.unpriced_wh),
-        "stays": [
-            _stay(stay, blocks_of.get(index, []), week) for index, stay in enumerate(plan.stays)
-        ],
+        "stays": [_stay(stay, blocks_of.get(index, []), week) for index, stay in enumerate(plan.stays)],
         "shortfalls": [_shortfall(short, week) for short in plan.shortfalls],
     }
 

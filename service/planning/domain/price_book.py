@@ -71,9 +71,7 @@ class PriceBook:
             found = self._known[key] = self._priced(contracts, home, zone, week)
         return found
 
-    def _priced(
-        self, contracts: tuple[_Terms, ...], home: HomeInputs, zone: ZoneInfo, week: LocalWeek
-    ) -> HomePrices:
+    def _priced(self, contracts: tuple[_Terms, ...], home: HomeInputs, zone: ZoneInfo, week: LocalWeek) -> HomePrices:
         parts = [self._slots(contract, home, zone, week) for contract in contracts]
         count = week.end_slot - week.day_slot
         if not parts:
@@ -95,8 +93,12 @@ class PriceBook:
             versions=terms.versions,
             series=terms.series.get(home.region or "", terms.series.get("")),
             contract=Contract(
-                starts_on=contract.starts_on, ends_on=contract.ends_on, clock=contract.clock,
-                windows=dict(contract.windows), region=home.region, payment=home.payment,
+                starts_on=contract.starts_on,
+                ends_on=contract.ends_on,
+                clock=contract.clock,
+                windows=dict(contract.windows),
+                region=home.region,
+                payment=home.payment,
             ),
             first_slot=week.day_slot,
             count=week.end_slot - week.day_slot,

@@ -77,8 +77,12 @@ def prepare_homes(
         zone = ZoneInfo(home.zone)
         now = in_force.get(home.id)
         week = home_week(
-            home, book.for_home(home, zone), clearances.get(home.id, ()), now.by_vehicle() if now else {},
-            as_of_slot=as_of_slot, zone=zone,
+            home,
+            book.for_home(home, zone),
+            clearances.get(home.id, ()),
+            now.by_vehicle() if now else {},
+            as_of_slot=as_of_slot,
+            zone=zone,
         )
         prepared.append(Prepared(week, now))
     return prepared
@@ -90,17 +94,20 @@ def load_home_terms(
     """Return the terms of every tariff the homes have a contract for."""
     tariff_ids = sorted({contract.tariff_id for home in homes for contract in home.contracts})
     count = HISTORY_SLOTS + (HORIZON_DAYS + 1) * 50
-    return load_terms(
-        session, tariff_ids, first_slot=as_of_slot - HISTORY_SLOTS, count=count, with_draft=with_draft
-    )
+    return load_terms(session, tariff_ids, first_slot=as_of_slot - HISTORY_SLOTS, count=count, with_draft=with_draft)
 
 
 def load_in_force(session: SchemeSession, household_ids: Sequence[str]) -> dict[str, InForce]:
     """Return the current plan of each household that has one."""
     rows = session.execute(
         select(
-            CurrentPlan.id, Plan.id, Plan.first_slot, Plan.end_slot, CurrentPlan.as_of_slot,
-            Plan.terms_fingerprint, Plan.schedule,
+            CurrentPlan.id,
+            Plan.id,
+            Plan.first_slot,
+            Plan.end_slot,
+            CurrentPlan.as_of_slot,
+            Plan.terms_fingerprint,
+            Plan.schedule,
         )
         .join(Plan, (Plan.id == CurrentPlan.plan_id) & (Plan.scheme_id == CurrentPlan.scheme_id))
         .where(CurrentPlan.id.in_(household_ids))

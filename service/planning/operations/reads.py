@@ -31,9 +31,8 @@ class PlanInForce:
     is_current: bool
 
 
-_WITH_POINTER = (
-    select(Plan, CurrentPlan.change_counter)
-    .join(CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id))
+_WITH_POINTER = select(Plan, CurrentPlan.change_counter).join(
+    CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id)
 )
 
 
@@ -120,7 +119,10 @@ def find_totals(session: SchemeSession, household_id: str) -> Totals | None:
     get_household(session, household_id)
     row = session.execute(
         select(
-            CurrentPlan.energy_wh, CurrentPlan.cost_up, CurrentPlan.on_arrival_cost_up, CurrentPlan.short_wh,
+            CurrentPlan.energy_wh,
+            CurrentPlan.cost_up,
+            CurrentPlan.on_arrival_cost_up,
+            CurrentPlan.short_wh,
             CurrentPlan.planned_at,
         ).where(CurrentPlan.id == household_id)
     ).first()
@@ -142,8 +144,11 @@ def _progress(session: SchemeSession, runs: Sequence[ReplanRun]) -> list[RunProg
     is_done = ReplanChunk.status.in_(("done", "given_up"))
     rows = session.execute(
         select(
-            ReplanChunk.run_id, func.count(), func.sum(ReplanChunk.household_count),
-            func.sum(ReplanChunk.changed_count), func.sum(ReplanChunk.moved_count),
+            ReplanChunk.run_id,
+            func.count(),
+            func.sum(ReplanChunk.household_count),
+            func.sum(ReplanChunk.changed_count),
+            func.sum(ReplanChunk.moved_count),
         )
         .where(ReplanChunk.run_id.in_([run.id for run in runs]), is_done)
         .group_by(ReplanChunk.run_id)

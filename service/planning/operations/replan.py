@@ -16,7 +16,6 @@ from sqlalchemy import Table, select
 from service.common.errors import ServiceError
 from service.common.ids import new_id
 from service.common.money import format_pence
-from service.common.slots import slot_start
 from service.households.models import Household
 from service.infrastructure.db.sessions import FleetWriter
 from service.infrastructure.outbox import Event
@@ -103,7 +102,13 @@ def store(
         if has_moved(each, each.plan):
             event = PlanChanged(home.id, row["id"], reason, occasion)
             events.append(
-                {"id": new_id(), "name": "PlanChanged", "payload": asdict(event), "happened_at": at, "is_fanned_out": False}
+                {
+                    "id": new_id(),
+                    "name": "PlanChanged",
+                    "payload": asdict(event),
+                    "happened_at": at,
+                    "is_fanned_out": False,
+                }
             )
     fleet.upsert(PLANS, plans, keys=["id"])
     fleet.upsert(CURRENT, pointers, keys=["id"])
@@ -175,5 +180,3 @@ def _pointer(solved: Solved, plan: HouseholdPlan, plan_id: str, as_of_slot: int,
 def describe_cost(cost_up: int | None) -> str | None:
     """Return a total as pence in a decimal string, or None where it is not known."""
     return None if cost_up is None else format_pence(cost_up)
-
-

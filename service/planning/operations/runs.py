@@ -50,8 +50,15 @@ def start_run(
     ids = sorted(household_ids)
     parts = [ids[start : start + chunk_size] for start in range(0, len(ids), chunk_size)]
     run = ReplanRun(
-        occasion=occasion, reason=reason, label=label, version_id=version_id, as_of_slot=next_slot(at),
-        created_at=at, finished_at=None if parts else at, household_count=len(ids), chunk_count=len(parts),
+        occasion=occasion,
+        reason=reason,
+        label=label,
+        version_id=version_id,
+        as_of_slot=next_slot(at),
+        created_at=at,
+        finished_at=None if parts else at,
+        household_count=len(ids),
+        chunk_count=len(parts),
     )
     session.add(run)
     session.flush()
@@ -100,8 +107,13 @@ def run_chunk(context: JobContext, claim: Claim) -> Stored:
         # The run's own instant stands in the rows: a chunk done again writes the same plan.
         stored = store(fleet, solved, as_of_slot=as_of_slot, reason=reason, occasion=occasion, at=created_at)
         finish(
-            fleet.connection, ReplanChunk, claim, status="done", changed_count=stored.changed_count,
-            moved_count=stored.moved_count, reason=f"not planned: {', '.join(failed)}"[:300] if failed else None,
+            fleet.connection,
+            ReplanChunk,
+            claim,
+            status="done",
+            changed_count=stored.changed_count,
+            moved_count=stored.moved_count,
+            reason=f"not planned: {', '.join(failed)}"[:300] if failed else None,
         )
         _finish_run(fleet.connection, claim.scheme_id, run_id, context.clock.now())
         failpoint("chunk.before_commit")
@@ -123,7 +135,5 @@ def _finish_run(connection, scheme_id: str, run_id: str, now: datetime) -> None:
 
 def clear_runs(session: SchemeSession, *, before: datetime) -> int:
     """Forget runs that finished long ago; the plans they made stay."""
-    gone = session.execute(
-        delete(ReplanRun).where(ReplanRun.finished_at.is_not(None), ReplanRun.finished_at < before)
-    )
+    gone = session.execute(delete(ReplanRun).where(ReplanRun.finished_at.is_not(None), ReplanRun.finished_at < before))
     return int(gone.rowcount)  # type: ignore[attr-defined]

@@ -31,8 +31,7 @@ def households_on_tariff(session: SchemeSession, tariff_id: str, *, on: date) ->
 def zones_in_use(session: SystemSession) -> Sequence[tuple[str, str]]:
     """Return each (scheme, zone) that has a home."""
     return [
-        (scheme_id, zone)
-        for scheme_id, zone in session.execute(select(Household.scheme_id, Household.zone).distinct())
+        (scheme_id, zone) for scheme_id, zone in session.execute(select(Household.scheme_id, Household.zone).distinct())
     ]
 
 
@@ -43,9 +42,7 @@ def households_without_today(
     return list(
         session.scalars(
             select(Household.id)
-            .outerjoin(
-                CurrentPlan, (CurrentPlan.id == Household.id) & (CurrentPlan.scheme_id == Household.scheme_id)
-            )
+            .outerjoin(CurrentPlan, (CurrentPlan.id == Household.id) & (CurrentPlan.scheme_id == Household.scheme_id))
             .where(
                 Household.scheme_id == scheme_id,
                 Household.zone == zone,
@@ -53,5 +50,3 @@ def households_without_today(
             )
         )
     )
-
-

@@ -18,8 +18,13 @@ OURS, THEIRS = "a" * 32, "b" * 32
 
 def home(reference: str) -> Household:
     return Household(
-        reference=reference, member_name="Ada", address="1 Row", postcode="ZZ1 1AA", zone="Europe/London",
-        nation="england", created_at=NOON,
+        reference=reference,
+        member_name="Ada",
+        address="1 Row",
+        postcode="ZZ1 1AA",
+        zone="Europe/London",
+        nation="england",
+        created_at=NOON,
     )
 
 
@@ -36,8 +41,13 @@ def two(database: Database) -> Database:
             session.flush()
             session.add(
                 Vehicle(
-                    id=scheme_id[:1] * 32, household_id="1" * 32, ordinal=1, label=f"car of {scheme_id[:1]}",
-                    battery_wh=50_000, miles_per_kwh=4, onboard_limit_a=32,
+                    id=scheme_id[:1] * 32,
+                    household_id="1" * 32,
+                    ordinal=1,
+                    label=f"car of {scheme_id[:1]}",
+                    battery_wh=50_000,
+                    miles_per_kwh=4,
+                    onboard_limit_a=32,
                 )
             )
     return database
@@ -49,7 +59,9 @@ def test_every_shape_of_select_sees_one_scheme(two: Database) -> None:
         found = [
             session.scalars(select(Household.reference)).all(),
             session.scalars(select(Household)).one().reference,
-            session.execute(select(Household.reference, Vehicle.label).join(Vehicle, Vehicle.household_id == Household.id)).all(),
+            session.execute(
+                select(Household.reference, Vehicle.label).join(Vehicle, Vehicle.household_id == Household.id)
+            ).all(),
             session.scalars(select(other.reference)).all(),
             session.scalars(select(Household.reference).where(Household.id.in_(select(Vehicle.household_id)))).all(),
             session.get(Household, (OURS, "1" * 32)).reference,
@@ -123,7 +135,9 @@ def test_a_session_without_a_scheme_does_not_open(database: Database) -> None:
 
 
 def test_the_fleet_writer_stamps_its_own_scheme(two: Database) -> None:
-    rows = [{"id": "9" * 32, "scheme_id": THEIRS, "name": "X", "payload": {}, "happened_at": NOON, "is_fanned_out": True}]
+    rows = [
+        {"id": "9" * 32, "scheme_id": THEIRS, "name": "X", "payload": {}, "happened_at": NOON, "is_fanned_out": True}
+    ]
     with two.fleet(OURS) as fleet:
         fleet.insert(Event.__table__, rows)  # type: ignore[arg-type]
     with two.scheme(OURS, write=False) as session:

@@ -21,8 +21,7 @@ from service.infrastructure.http.security import SecurityRules, init_security
 from service.infrastructure.logging import log_requests
 
 THING_ID = "0" * 31 + "1"
-CHANGING = {"X-Requested-By": "plugward"}
-INDEX = b'<!doctype html><title>x</title><script type="importmap">{"imports":{}}</script><script type="module" src="/app/main.js"></script>'
+INDEX = b'<!doctype html><title>x</title><script type="importmap">{"imports":{}}</script>'
 
 
 class DatabaseLockedError(Exception):
@@ -116,7 +115,8 @@ def things_blueprint() -> ApiBlueprint:
         "disk": lambda: DatabaseLockedError("disk I/O error at a@b.example"),
         "bug": lambda: RuntimeError("secret words of a@b.example"),
         "faults": lambda: Rejected(
-            Fault("sheets.0.bands.1.name", "x" * 500, "appears twice"), Fault("", None, "has no sheet"),
+            Fault("sheets.0.bands.1.name", "x" * 500, "appears twice"),
+            Fault("", None, "has no sheet"),
             Fault("a~b/c", "\ud800", "is odd"),
         ),
     }
@@ -153,23 +153,20 @@ def principal_of_header() -> Principal | None:
     return Principal("account", "scheme", frozenset(roles.split()), request.headers.get("X-Test-Home"), "session")
 
 
-def as_role(*roles: str, **headers: str) -> dict[str, str]:
-    return {"X-Test-Roles": " ".join(roles), **CHANGING, **headers}
-
-
 @pytest.fixture
 def app() -> Flask:
+    """An app of the test's own, to change."""
+    return build_app()
+
+
+@pytest.fixture(scope="session")
+def shared_app() -> Flask:
     return build_app()
 
 
 @pytest.fixture
-def client(app: Flask) -> FlaskClient:
-    return app.test_client()
-
-
-@pytest.fixture
-def administrator() -> dict[str, str]:
-    return as_role("administrator")
+def client(shared_app: Flask) -> FlaskClient:
+    return shared_app.test_client()
 
 
 @pytest.fixture

@@ -32,9 +32,7 @@ def post(client: FlaskClient, body: bytes) -> Any:
         (b"   ", "line 1"),
     ],
 )
-def test_malformed_json_is_a_400_that_says_where(
-    client: FlaskClient, problem_of: Any, body: bytes, words: str
-) -> None:
+def test_malformed_json_is_a_400_that_says_where(client: FlaskClient, problem_of: Any, body: bytes, words: str) -> None:
     found = problem_of(post(client, body))
     assert found["status"] == 400
     assert found["errors"][0]["pointer"] == "#"

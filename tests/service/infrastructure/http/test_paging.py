@@ -52,7 +52,10 @@ def test_a_page_schema_is_named_after_its_row() -> None:
     schema = page_schema(RowSchema)
     assert schema.__name__ == "RowPageSchema"
     assert schema().dump(Page([{"name": "a"}], 7, 1, 50)) == {
-        "items": [{"name": "a"}], "total": 7, "page": 1, "page_size": 50,
+        "items": [{"name": "a"}],
+        "total": 7,
+        "page": 1,
+        "page_size": 50,
     }
 
 

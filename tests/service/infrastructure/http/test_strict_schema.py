@@ -49,16 +49,35 @@ def fields_of_every_kind() -> dict[str, Any]:
 FastPart = type("FastPart", (StrictSchema,), fields_of_every_kind())
 SlowPart = type("SlowPart", (ma.Schema,), fields_of_every_kind())
 ROW = {
-    "id": "0" * 32, "name": "n", "price": 28_350_000, "energy": 50_500, "at": datetime(2026, 1, 2, tzinfo=UTC),
-    "on": date(2026, 1, 2), "time": 450, "kind": "a", "flag": True, "count": 3, "numbers": [1, None, 1000],
-    "texts": ["a", "b"], "source": "s", "inner": {"value": "v"}, "load_only": "hidden", "real": 1.5,
+    "id": "0" * 32,
+    "name": "n",
+    "price": 28_350_000,
+    "energy": 50_500,
+    "at": datetime(2026, 1, 2, tzinfo=UTC),
+    "on": date(2026, 1, 2),
+    "time": 450,
+    "kind": "a",
+    "flag": True,
+    "count": 3,
+    "numbers": [1, None, 1000],
+    "texts": ["a", "b"],
+    "source": "s",
+    "inner": {"value": "v"},
+    "load_only": "hidden",
+    "real": 1.5,
 }
 
 
 def schemas(part: type[ma.Schema], base: type[ma.Schema]) -> type[ma.Schema]:
     return type(
-        "Whole", (base,), {"one": ma_fields.Nested(part), "many": ma_fields.List(ma_fields.Nested(part)),
-                           "also_many": ma_fields.Nested(part, many=True), "absent": ma_fields.Nested(part)},
+        "Whole",
+        (base,),
+        {
+            "one": ma_fields.Nested(part),
+            "many": ma_fields.List(ma_fields.Nested(part)),
+            "also_many": ma_fields.Nested(part, many=True),
+            "absent": ma_fields.Nested(part),
+        },
     )
 
 

@@ -52,7 +52,9 @@ def publish(database: Database, scheme: str, fleet: Fleet) -> None:
         publish_version(session, fleet.tariff_id, fleet.draft_version_id, by=None, at=NOON)
 
 
-def test_every_home_gets_its_first_plan_and_nobody_is_mailed(worker: Worker, fleet: Fleet, count: Callable[..., int]) -> None:
+def test_every_home_gets_its_first_plan_and_nobody_is_mailed(
+    worker: Worker, fleet: Fleet, count: Callable[..., int]
+) -> None:
     assert count(CurrentPlan) == 30
     assert count(Plan) == 30
     assert count(Mail) == 0

@@ -1,0 +1,279 @@
+"""Messages: cleaned, checked by reading them again, and equal for equal input."""
+
+import random
+from datetime import UTC, datetime
+from email import message_from_bytes
+from email.message import EmailMessage
+from email.policy import default
+from typing import Any
+
+import pytest
+
+from service.infrastructure.mail.message import (
+    BYTES_PER_WORD,
+    LONGEST_SUBJECT,
+    Envelope,
+    UnsafeMessageError,
+    _check_reading,
+    clean,
+    compose,
+    header_text,
+)
+
+SENDER = "Plugward <charging@scheme.example>"
+EXPECTED_HEADERS = [
+    "From",
+    "To",
+    "Subject",
+    "Date",
+    "Message-ID",
+    "Auto-Submitted",
+    "MIME-Version",
+    "Content-Type",
+]
+PIECES = [
+    "=?utf-8?Q?=0ABcc:_x@y?=",
+    "=?",
+    "?=",
+    "=?UTF-8?B?",
+    "=0A",
+    "=0D=0A",
+    "\r\nBcc: x@y.example\r\n",
+    "\r",
+    "\n",
+    "\u2028",
+    "\u2029",
+    "\x85",
+    "\x0b",
+    "\x00",
+    "\ud800",
+    "\u202e",
+    "Bcc: a@b.example",
+    " ",
+    "\t",
+    ",",
+    ";",
+    ":",
+    "<",
+    ">",
+    '"',
+    "\\",
+    "(",
+    ")",
+    "ü",
+    "漢",
+    "😀",
+    "=",
+    "?",
+    "a" * 40,
+    "@",
+    "\r\n\r\nbody",
+    "%0d%0a",
+]
+
+
+def letter(**changed: Any) -> Envelope:
+    values = {
+        "sender": SENDER,
+        "to": "member@home.example",
+        "subject": "New charging times",
+        "text": "Plug in by 18:00.\n",
+        "html": "<p>Plug in by 18:00.</p>",
+        "message_id": "<abc123@scheme.example>",
+        "written_at": datetime(2026, 11, 25, 17, 30, tzinfo=UTC),
+        **changed,
+    }
+    return compose(**values)
+
+
+def read(envelope: Envelope) -> EmailMessage:
+    return message_from_bytes(envelope.content, policy=default)
+
+
+def test_a_message_reads_as_it_was_meant() -> None:
+    message = read(letter(headers={"List-Unsubscribe": "<https://scheme.example/stop>"}))
+    assert message["Subject"] == "New charging times"
+    assert message["From"] == SENDER
+    assert message["Message-ID"] == "<abc123@scheme.example>"
+    assert message["Date"] == "Wed, 25 Nov 2026 17:30:00 +0000"
+    assert message["Auto-Submitted"] == "auto-generated"
+    assert message["List-Unsubscribe"] == "<https://scheme.example/stop>"
+    assert message.get_content_type() == "multipart/alternative"
+    plain, html = message.get_body(("plain",)), message.get_body(("html",))
+    assert plain is not None and plain.get_content() == "Plug in by 18:00.\n"
+    assert html is not None and html.get_content().strip() == "<p>Plug in by 18:00.</p>"
+
+
+def test_the_envelope_holds_exactly_the_two_addresses() -> None:
+    envelope = letter()
+    assert (envelope.sender, envelope.recipient) == ("charging@scheme.example", "member@home.example")
+
+
+def test_the_same_letter_gives_the_same_bytes() -> None:
+    assert letter() == letter()
+
+
+def test_lines_end_with_crlf_and_stay_inside_998_octets() -> None:
+    content = letter(subject="ü" * 300, text="x" * 5000 + "\n" + "ü" * 3000, html="<p>" + "y" * 9000 + "</p>").content
+    assert content.count(b"\n") == content.count(b"\r\n") == content.count(b"\r")
+    assert max(map(len, content.split(b"\r\n"))) <= 78
+    content.decode("ascii")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "",
+        ".",
+        "..\n.a\n.",
+        "trailing space \nnext",
+        "tab\t\n",
+        "=3D=\n",
+        "From here\n",
+        "--=_x\n",
+        "ü漢😀\n",
+        "a\rb\r\nc",
+    ],
+)
+def test_bodies_survive_the_way_through_quoted_printable(body: str) -> None:
+    part = read(letter(text=body)).get_body(("plain",))
+    assert part is not None
+    expected = body.replace("\r\n", "\n").replace("\r", "\n")
+    assert part.get_content().removesuffix("\n") == expected.removesuffix("\n")
+
+
+def test_the_known_header_injection_is_closed() -> None:
+    # Python 3.11.7 writes this subject as a real Bcc line (CVE-2024-6923 and its follow-ups).
+    attack = "=?UTF-8?Q?=0ABcc:_thief@evil.example?="
+    envelope = letter(subject=attack)
+    assert read(envelope).keys() == EXPECTED_HEADERS
+    assert b"\nBcc" not in envelope.content
+    named = letter(sender=f"{attack} <charging@scheme.example>")
+    assert read(named).keys() == EXPECTED_HEADERS
+
+
+@pytest.mark.faults
+def test_random_hostile_subjects_and_names_never_change_what_is_sent() -> None:
+    seed = 20261125
+    print(f"seed {seed}")
+    choose = random.Random(seed)
+    for _ in range(2000):
+        hostile = "".join(choose.choice(PIECES) for _ in range(choose.randint(1, 12)))
+        envelope = letter(subject=hostile, text=hostile, html=hostile)
+        message = read(envelope)
+        assert message.keys() == EXPECTED_HEADERS
+        assert message["Subject"] == clean(hostile)[:LONGEST_SUBJECT].strip()
+        assert [address.addr_spec for address in message["To"].addresses] == ["member@home.example"]
+
+
+@pytest.mark.parametrize(
+    "name", ["Plugward", 'A "quoted" name', "back\\slash", "Größe, Ltd.", "x" * 100, "漢" * 100, "a@b", "(comment)", ""]
+)
+def test_any_display_name_leaves_one_sender_address(name: str) -> None:
+    quoted = name.replace("\\", "\\\\").replace('"', '\\"')
+    message = read(letter(sender=f'"{quoted}" <charging@scheme.example>'))
+    assert [address.addr_spec for address in message["From"].addresses] == ["charging@scheme.example"]
+    assert message["From"].addresses[0].display_name in (clean(name), clean(name)[:60])
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "",
+        "a",
+        "a@",
+        "@b.example",
+        "a@b.example, c@d.example",
+        "A <a@b.example>",
+        "a@b.example\nBcc: c@d.example",
+        '"a b"@b.example',
+        "a(c)@b.example",
+        "ü@b.example",
+        "a@bü.example",
+        "a@b.example ",
+        "a..b@c.example",
+        "a@b.example>",
+        "a@[127.0.0.1]",
+        "x" * 65 + "@b.example",
+        "a@" + "b" * 260,
+    ],
+)
+def test_anything_but_one_plain_address_is_refused(address: str) -> None:
+    with pytest.raises(UnsafeMessageError):
+        letter(to=address)
+
+
+@pytest.mark.parametrize("message_id", ["", "abc@b.example", "<abc>", "<a@b.example>\r\nBcc: x@y", "<a b@c>", "<ü@b>"])
+def test_an_odd_message_id_is_refused(message_id: str) -> None:
+    with pytest.raises(UnsafeMessageError):
+        letter(message_id=message_id)
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Bcc": "a@b.example"},
+        {"bcc": "a"},
+        {"X-Anything": "1"},
+        {"Subject": "again"},
+        {"To": "a@b.example"},
+        {"Reply-To": "ü"},
+        {"Reply-To": "x" * 1000},
+        {"Reply-To\r\nBcc": "x"},
+    ],
+)
+def test_only_listed_headers_may_be_added(headers: dict[str, str]) -> None:
+    with pytest.raises(UnsafeMessageError):
+        letter(headers=headers)
+
+
+def test_an_added_header_cannot_bring_another() -> None:
+    message = read(letter(headers={"Reply-To": "a@b.example\r\nBcc: c@d.example"}))
+    assert "Bcc" not in message
+    assert len(message.keys()) == len(EXPECTED_HEADERS) + 1
+
+
+def test_the_second_reading_notices_what_the_writing_should_never_do() -> None:
+    good = letter().content
+    headers = dict.fromkeys([name for name in EXPECTED_HEADERS if name != "Content-Type"], "")
+    subject, recipient = "New charging times", "member@home.example"
+    _check_reading(good, headers, subject, recipient)
+    spoilt = [
+        good.replace(b"Subject:", b"Bcc: x@y.example\r\nSubject:", 1),
+        good.replace(b"To: member@home.example", b"To: member@home.example, x@y.example", 1),
+        good.replace(b"To: member@home.example", b"To: x@y.example", 1),
+        good.replace(b"Subject: New", b"Subject: Old", 1),
+        good.replace(b"\r\nSubject", b"\r\n\r\nSubject", 1),
+        good.replace(b"Content-Transfer-Encoding", b"X-Other: 1\r\nContent-Transfer-Encoding", 1),
+        good.replace(b"From: ", b"From: x@y.example, ", 1),
+        good.replace(b"--=_", b"--==", 1),
+    ]
+    for content in spoilt:
+        assert content != good
+        with pytest.raises(UnsafeMessageError):
+            _check_reading(content, headers, subject, recipient)
+
+
+@pytest.mark.parametrize("text", ["", "short", "x" * 61, "Für heute", "漢字" * 100, "😀" * 50, "a" * 41 + "ü" * 20])
+def test_long_and_foreign_header_texts_are_encoded_words_that_read_back(text: str) -> None:
+    written = header_text(text)
+    for word in written.split("\r\n "):
+        assert len(word) <= 75  # RFC 2047 section 2
+    assert read(letter(subject=text))["Subject"] == text[:LONGEST_SUBJECT]
+    assert BYTES_PER_WORD % 3 == 0
+
+
+@pytest.mark.parametrize(
+    ("value", "cleaned"),
+    [
+        ("a\r\nb", "a b"),
+        ("a =?x?= b", "a = ?x?= b"),
+        ("  a  b ", "a b"),
+        ("=\u202e?", "= ?"),
+        ("==??", "== ??"),
+        ("\ud800", ""),
+    ],
+)
+def test_cleaning_leaves_one_line_without_encoded_words(value: str, cleaned: str) -> None:
+    assert clean(value) == cleaned
+    assert clean(cleaned) == cleaned
