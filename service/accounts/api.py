@@ -34,8 +34,7 @@ def authenticate() -> Principal | None:
     if not token:
         return None
     database = services().database
-    with database.system(write=False) as session:
-        who = operations.who_is(session, token, life=_life(), now=now())
+    who = operations.who_is(database, token, life=_life(), now=now())
     if who is None:
         return None
     if now() - who.seen_at >= SEEN_EVERY:
@@ -72,8 +71,7 @@ class SessionView(MethodView):
     def post(self, credentials: dict[str, str]) -> object:
         """Sign in; the reply sets the session cookie and any earlier session of this browser ends."""
         token = _sign_in(credentials["email"], credentials["password"])
-        with services().database.system(write=False) as session:
-            who = operations.who_is(session, token, life=_life(), now=now())
+        who = operations.who_is(services().database, token, life=_life(), now=now())
         if who is None:  # ended between the two transactions
             raise Unauthenticated(operations.WRONG)
         g.new_token = token

@@ -10,7 +10,7 @@ from datetime import datetime
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, select, text, update
 
 from service.accounts.domain import (
     ATTEMPT_WINDOW,
@@ -32,7 +32,8 @@ from service.accounts.models import (
     SignInSession,
 )
 from service.common.errors import Conflict, TooMany, Unauthenticated
-from service.infrastructure.db.sessions import SchemeSession, SystemSession
+from service.infrastructure.db.sessions import Database, SchemeSession, SystemSession
+from service.infrastructure.db.types import UtcInstant
 
 WRONG = "No account has this e-mail address and password. Check both; passwords are case-sensitive."
 
@@ -130,41 +131,43 @@ def open_session(session: SystemSession, account: Account, *, now: datetime) -> 
     return token
 
 
-_WHO = (
-    select(
-        SignInSession.created_at,
-        SignInSession.seen_at,
-        SignInSession.scheme_id,
-        Account.id,
-        Account.name,
-        Account.email,
-        Scheme.name,
-        Membership.role,
-        Membership.household_id,
-    )
-    .join(Account, Account.id == SignInSession.account_id)
-    .join(Scheme, Scheme.id == SignInSession.scheme_id)
-    .join(
-        Membership,
-        (Membership.account_id == SignInSession.account_id) & (Membership.scheme_id == SignInSession.scheme_id),
-    )
-    .where(Membership.ended_at.is_(None), Account.disabled_at.is_(None))
-)
+# Written out: it runs at every request, and building it anew costs more than asking.
+_WHO = text(
+    "SELECT s.created_at, s.seen_at, s.scheme_id, a.id AS account_id, a.name, a.email, c.name AS scheme_name,"
+    " m.role, m.household_id"
+    " FROM sign_in_sessions s"
+    " JOIN accounts a ON a.id = s.account_id AND a.disabled_at IS NULL"
+    " JOIN schemes c ON c.id = s.scheme_id"
+    " JOIN memberships m ON m.scheme_id = s.scheme_id AND m.account_id = s.account_id AND m.ended_at IS NULL"
+    " WHERE s.token_hash = :hashed"
+).columns(created_at=UtcInstant, seen_at=UtcInstant)
 
 
-def who_is(session: SystemSession, token: str, *, life: SessionLife, now: datetime) -> SignedIn | None:
+def who_is(database: Database, token: str, *, life: SessionLife, now: datetime) -> SignedIn | None:
     """Return who holds a token, or None where the session ended or its person left."""
     hashed = token_hash(token)
-    rows = session.execute(_WHO.where(SignInSession.token_hash == hashed)).all()
+    rows = database.system_rows(_WHO, {"hashed": hashed})
     if not rows:
         return None
-    created_at, seen_at, scheme_id, account_id, name, email, scheme_name = rows[0][:7]
-    roles = frozenset(row[7] for row in rows)
-    ends_at = life.ends_at(created_at=created_at, seen_at=seen_at, is_administrator=Role.ADMINISTRATOR.value in roles)
+    first = rows[0]
+    roles = frozenset(row.role for row in rows)
+    ends_at = life.ends_at(
+        created_at=first.created_at, seen_at=first.seen_at, is_administrator=Role.ADMINISTRATOR.value in roles
+    )
     if now >= ends_at:
         return None
-    household_id = next((row[8] for row in rows if row[8]), None)
-    return SignedIn(account_id, name, email, scheme_id, scheme_name, roles, household_id, hashed, seen_at)
+    household_id = next((row.household_id for row in rows if row.household_id), None)
+    return SignedIn(
+        account_id=first.account_id,
+        account_name=first.name,
+        email=first.email,
+        scheme_id=first.scheme_id,
+        scheme_name=first.scheme_name,
+        roles=roles,
+        household_id=household_id,
+        token_hash=hashed,
+        seen_at=first.seen_at,
+    )
 
 
 def mark_seen(session: SystemSession, hashed: str, *, now: datetime) -> None:

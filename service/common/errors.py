@@ -4,7 +4,6 @@ A class is a kind of refusal with a fixed ``title``; ``detail`` says what to do 
 Status codes are not known here: infrastructure/http maps class to status in one table.
 """
 
-
 from __future__ import annotations
 
 from dataclasses import dataclass

@@ -33,9 +33,9 @@ class PlanView(MethodView):
     def get(self, household_id: str) -> Any:
         """Return the plan in force: when to plug in, what to set, what it costs."""
         require_own_household(household_id)
-        found = reads.get_plan(scheme_session(), household_id)
-        headers = etag_headers(found.plan.id, int(found.is_current))
-        return {**found.plan.document, "is_current": found.is_current}, 200, headers
+        found = reads.get_shown_plan(scheme_session(), household_id)
+        headers = etag_headers(found.plan_id, int(found.is_current))
+        return {**found.document, "is_current": found.is_current}, 200, headers
 
 
 @blueprint.route("/households/<id:household_id>/plan/week")
@@ -47,7 +47,7 @@ class WeekView(MethodView):
     def get(self, household_id: str) -> Any:
         """Return price and charging for each half-hour of the plan."""
         require_own_household(household_id)
-        return reads.week_of(reads.get_plan(scheme_session(), household_id).plan)
+        return reads.week_of(reads.get_plan(scheme_session(), household_id))
 
 
 @blueprint.route("/households/<id:household_id>/plan/working")
@@ -59,7 +59,7 @@ class WorkingView(MethodView):
     def get(self, household_id: str) -> Any:
         """Return the working behind the plan: inputs, rules, sources, results."""
         require_own_household(household_id)
-        return {"steps": reads.get_plan(scheme_session(), household_id).plan.working}
+        return {"steps": reads.get_plan(scheme_session(), household_id).working}
 
 
 @blueprint.route("/households/<id:household_id>/totals")

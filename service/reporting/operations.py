@@ -1,10 +1,11 @@
 """The scheme's homes in one statement: standing, tariff and the week's totals, never a departure."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import Select, func, or_, select
+from sqlalchemy import BindParameter, Date, Integer, Select, String, bindparam, false, func, or_, select
 
 from service.households.models import Contract, Household, Vehicle
 from service.infrastructure.db.sessions import SchemeSession
@@ -61,16 +62,42 @@ def list_homes(
     session: SchemeSession, wanted: HomeFilter, *, sort: str, is_descending: bool, first: int, limit: int, today: date
 ) -> tuple[list[HomeRow], int]:
     """Return one page of homes and how many match."""
-    joined = _joined(today)
-    matching = _matching(joined, wanted, today)
-    total = session.scalar(select(func.count()).select_from(matching.with_only_columns(Household.id).subquery())) or 0
-    column = SORTS[sort]
-    order = column.desc() if is_descending else column.asc()
-    rows = session.execute(matching.order_by(order.nulls_last(), Household.id).offset(first).limit(limit))
+    values = {"today": today, "search": _pattern(wanted.search), "tariff_id": wanted.tariff_id}
+    shape = replace(wanted, search="" if wanted.search else None, tariff_id="" if wanted.tariff_id else None)
+    total = session.scalar(_counting(shape), values) or 0
+    rows = session.execute(_matching(shape, sort, is_descending), {**values, "first": first, "limit": limit})
     return [_home_row(row, today) for row in rows], total
 
 
-def _joined(today: date) -> Select[Any]:
+def _pattern(search: str | None) -> str | None:
+    if not search:
+        return None
+    text = search.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
+    return f"%{text}%"
+
+
+TODAY: BindParameter[date] = bindparam("today", type_=Date)
+
+
+@lru_cache(maxsize=512)
+def _matching(shape: HomeFilter, sort: str, is_descending: bool) -> Select[Any]:
+    """Return the statement of a filter's shape, its values left open: built once, run often."""
+    column = SORTS[sort]
+    order = column.desc() if is_descending else column.asc()
+    page = _joined().where(*_conditions(shape)).order_by(order.nulls_last(), Household.id)
+    return page.offset(bindparam("first", type_=Integer)).limit(bindparam("limit", type_=Integer))
+
+
+@lru_cache(maxsize=64)
+def _counting(shape: HomeFilter) -> Select[Any]:
+    """Return the count of a filter's shape; without a filter it need not join anything."""
+    conditions = _conditions(shape)
+    if not conditions:
+        return select(func.count()).select_from(Household)
+    return select(func.count()).select_from(_joined().with_only_columns(Household.id).where(*conditions).subquery())
+
+
+def _joined() -> Select[Any]:
     vehicles = (
         select(func.count())
         .where(Vehicle.household_id == Household.id, Vehicle.scheme_id == Household.scheme_id)
@@ -79,8 +106,8 @@ def _joined(today: date) -> Select[Any]:
     in_force = (
         (Contract.household_id == Household.id)
         & (Contract.scheme_id == Household.scheme_id)
-        & (Contract.starts_on <= today)
-        & or_(Contract.ends_on.is_(None), Contract.ends_on > today)
+        & (Contract.starts_on <= TODAY)
+        & or_(Contract.ends_on.is_(None), Contract.ends_on > TODAY)
     )
     return (
         select(
@@ -111,36 +138,33 @@ def _joined(today: date) -> Select[Any]:
     )
 
 
-def _matching(homes: Select[Any], wanted: HomeFilter, today: date) -> Select[Any]:
-    if wanted.search:
-        text = wanted.search.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
-        homes = homes.where(
-            or_(
-                Household.reference.ilike(f"%{text}%", escape="\\"),
-                Household.member_name.ilike(f"%{text}%", escape="\\"),
-            )
+def _conditions(shape: HomeFilter) -> list[Any]:
+    conditions: list[Any] = []
+    if shape.search is not None:
+        pattern = bindparam("search", type_=String)
+        conditions.append(
+            or_(Household.reference.ilike(pattern, escape="\\"), Household.member_name.ilike(pattern, escape="\\"))
         )
-    if wanted.clearance == "not_known":
+    if shape.clearance == "not_known":
         # Evidence can lapse between two looks at a home: the date decides, not only the kept word.
-        homes = homes.where(
-            or_(ClearanceStatus.clearance.is_(None), ClearanceStatus.clearance == "not_known", _has_lapsed(today))
-        )
-    elif wanted.clearance:
-        homes = homes.where(ClearanceStatus.clearance == wanted.clearance, ~_has_lapsed(today))
-    if wanted.tariff_id:
-        homes = homes.where(Contract.tariff_id == wanted.tariff_id)
-    if wanted.has_shortfall is not None:
+        unknown = or_(ClearanceStatus.clearance.is_(None), ClearanceStatus.clearance == "not_known")
+        conditions.append(or_(unknown, _has_lapsed()))
+    elif shape.clearance:
+        conditions += [ClearanceStatus.clearance == shape.clearance, ~_has_lapsed()]
+    if shape.tariff_id is not None:
+        conditions.append(Contract.tariff_id == bindparam("tariff_id", type_=String))
+    if shape.has_shortfall is not None:
         is_short = func.coalesce(CurrentPlan.short_wh, 0) > 0
-        homes = homes.where(is_short if wanted.has_shortfall else ~is_short)
-    if wanted.is_overdue is not None:
-        is_overdue = func.coalesce(ClearanceStatus.next_recheck_on < today, False)
-        homes = homes.where(is_overdue if wanted.is_overdue else ~is_overdue)
-    return homes
+        conditions.append(is_short if shape.has_shortfall else ~is_short)
+    if shape.is_overdue is not None:
+        is_overdue = func.coalesce(ClearanceStatus.next_recheck_on < TODAY, false())
+        conditions.append(is_overdue if shape.is_overdue else ~is_overdue)
+    return conditions
 
 
-def _has_lapsed(today: date) -> Any:
-    lapsed = (ClearanceStatus.clearance != "do_not_use") & (ClearanceStatus.valid_until_on <= today)
-    return func.coalesce(lapsed, False)
+def _has_lapsed() -> Any:
+    lapsed = (ClearanceStatus.clearance != "do_not_use") & (ClearanceStatus.valid_until_on <= TODAY)
+    return func.coalesce(lapsed, false())
 
 
 def _home_row(row: Any, today: date) -> HomeRow:

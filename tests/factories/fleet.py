@@ -65,7 +65,15 @@ def make_fleet(
         ]
         _write_homes(database, scheme_id, homes, tariff_id, today, now)
         ids.extend(home.id for home in homes)
+        if start in (0, HOMES_A_WRITE * 3) and not database.is_sqlite:
+            _tell_sizes(database, scheme_id)
     return Fleet(tariff_id, draft_id, tuple(ids[number] for number in sorted(moving)), tuple(ids))
+
+
+def _tell_sizes(database: Database, scheme_id: str) -> None:
+    """Let PostgreSQL know that tables have grown: until then it checks references by reading whole tables."""
+    with database.fleet(scheme_id) as writer:
+        writer.connection.exec_driver_sql("ANALYZE")
 
 
 def _ensure_scheme(database: Database, scheme_id: str, now: datetime) -> None:

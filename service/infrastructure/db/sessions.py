@@ -5,11 +5,11 @@ ORM statement, refuse statements they cannot scope, and check each loaded and fl
 On SQLite writers take the lock with BEGIN IMMEDIATE, so a read never upgrades and fails.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any, NoReturn
 
-from sqlalchemy import Connection, Engine, Table, create_engine, event, insert
+from sqlalchemy import Connection, Engine, Executable, Row, Table, create_engine, event, insert
 from sqlalchemy.engine import make_url
 from sqlalchemy.orm import ORMExecuteState, Session, with_loader_criteria
 
@@ -144,6 +144,11 @@ class Database:
         with SystemSession(bind=self._write if write else self._read, expire_on_commit=False) as session:
             yield session
             session.commit()
+
+    def system_rows(self, statement: Executable, parameters: Mapping[str, Any]) -> Sequence[Row[Any]]:
+        """Read across schemes with one statement: who holds a session is asked at every request."""
+        with self._read.connect() as connection:
+            return connection.execute(statement, parameters).all()
 
     @contextmanager
     def fleet(self, scheme_id: str) -> Iterator[FleetWriter]:

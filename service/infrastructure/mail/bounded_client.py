@@ -8,6 +8,7 @@ it is connected, and ``time_limit`` shuts it when the time is over.
 from __future__ import annotations
 
 import contextlib
+import re
 import smtplib
 import socket
 import ssl
@@ -16,6 +17,11 @@ from collections.abc import Iterator
 
 # Whatever a server or the network can do to smtplib; ValueError is what it makes of malformed reply codes.
 LOSSES = (smtplib.SMTPException, OSError, EOFError, ValueError)
+
+SPARE_S = 5  # the limit on the whole cuts first; a single read only times out if that should fail
+LONGEST_REPLY_LINE = 8192
+MOST_REPLY_LINES = 100
+_REPLY_LINE = re.compile(rb"([2-5][0-9]{2})(?:([ -])([^\r\n]*))?\r?\n")
 
 
 class BoundedClient(smtplib.SMTP):
@@ -54,9 +60,32 @@ class BoundedClient(smtplib.SMTP):
         self.esmtp_features = {}
         self.does_esmtp = False
 
+    def getreply(self) -> tuple[int, bytes]:
+        """Read one whole reply.
+
+        ``smtplib`` takes the beginning of a reply for all of it where the connection ends there, so a server that
+        dies while it writes could be heard to say yes.
+        """
+        if self.sock is None:
+            raise smtplib.SMTPServerDisconnected("not connected")
+        if self.file is None:
+            self.file = self.sock.makefile("rb")
+        texts = []
+        for _ in range(MOST_REPLY_LINES):
+            line = self.file.readline(LONGEST_REPLY_LINE)
+            found = _REPLY_LINE.fullmatch(line)
+            if found is None:
+                break
+            texts.append(found[3] or b"")
+            if found[2] != b"-":
+                return int(found[1]), b"\n".join(texts)
+        self.close()
+        raise smtplib.SMTPServerDisconnected("the reply was cut off, or is none")
+
     def _get_socket(self, host: str, port: int, timeout: float) -> socket.socket:
         """Connect; called by ``connect``, which reads the greeting from what this returns."""
         self.sock = socket.create_connection((host, port), timeout)
+        self.sock.settimeout(timeout + SPARE_S)
         if self._is_over.is_set():  # the name took so long to resolve that there was no socket to cut
             raise TimeoutError("no time left after connecting")
         if self._tls_from_start is not None:

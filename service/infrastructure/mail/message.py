@@ -128,7 +128,8 @@ def _header_lines(headers: Mapping[str, str]) -> list[bytes]:
 
 def _body_lines(text: str, html: str, boundary: str) -> Iterator[bytes]:
     """Yield the last header and the text and the HTML as alternatives."""
-    yield f'Content-Type: multipart/alternative; boundary="{boundary}"'.encode()
+    yield b"Content-Type: multipart/alternative;"
+    yield f' boundary="{boundary}"'.encode()
     yield b""
     for kind, body in (("plain", text), ("html", html)):
         yield f"--{boundary}".encode()

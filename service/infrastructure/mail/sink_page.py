@@ -94,7 +94,7 @@ def read_letter(folder: Path, name: str) -> ReceivedLetter:
 
 def _part(message: EmailMessage, kind: str) -> str:
     part = message.get_body(preferencelist=(kind,))
-    return str(part.get_content()) if part is not None else ""
+    return str(part.get_content()).replace("\r\n", "\n") if part is not None else ""
 
 
 def _letter_or_404(folder: Path, name: str) -> ReceivedLetter:

@@ -12,6 +12,7 @@ from service.common.errors import NotFound
 from service.common.money import format_pence
 from service.common.slots import local_day_slots, local_of, slot_start
 from service.common.units import WH_PER_KWH
+from service.households.models import Household
 from service.households.operations.homes import get_household
 from service.infrastructure.db.sessions import SchemeSession
 from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
@@ -24,34 +25,56 @@ class NoPlanYet(NotFound):
 
 
 @dataclass(frozen=True)
-class PlanInForce:
-    """A stored plan, and whether the home has changed since it was made."""
+class ShownPlan:
+    """What the plan in force shows, and whether the home has changed since it was made."""
 
-    plan: Plan
+    plan_id: str
+    document: dict[str, Any]
     is_current: bool
 
 
-_WITH_POINTER = select(Plan, CurrentPlan.change_counter).join(
-    CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id)
+_SHOWN = (
+    select(Household.change_counter, CurrentPlan.change_counter, Plan.id, Plan.document)
+    .outerjoin(CurrentPlan, (CurrentPlan.id == Household.id) & (CurrentPlan.scheme_id == Household.scheme_id))
+    .outerjoin(Plan, (Plan.id == CurrentPlan.plan_id) & (Plan.scheme_id == CurrentPlan.scheme_id))
 )
+NO_PLAN = "The first plan is being worked out. If this stays, the home may lack a car, a routine or a tariff."
 
 
-def get_plan(session: SchemeSession, household_id: str) -> PlanInForce:
-    """Return the plan in force.
+def get_shown_plan(session: SchemeSession, household_id: str) -> ShownPlan:
+    """Return what the plan in force shows: one statement, nothing computed.
 
     Raises
     ------
     NotFound, NoPlanYet
         If there is no such household, or it has no plan so far.
     """
-    household = get_household(session, household_id)
-    found = session.execute(_WITH_POINTER.where(CurrentPlan.id == household_id)).first()
+    found = session.execute(_SHOWN.where(Household.id == household_id)).first()
     if found is None:
-        raise NoPlanYet(
-            "The first plan is being worked out. If this stays, the home may lack a car, a routine or a tariff."
-        )
-    plan, counter = found
-    return PlanInForce(plan, counter == household.change_counter)
+        raise NotFound("No such household.")
+    home_counter, plan_counter, plan_id, document = found
+    if plan_id is None:
+        raise NoPlanYet(NO_PLAN)
+    return ShownPlan(plan_id, document, home_counter == plan_counter)
+
+
+def get_plan(session: SchemeSession, household_id: str) -> Plan:
+    """Return the plan in force as it is stored, with its prices and working.
+
+    Raises
+    ------
+    NotFound, NoPlanYet
+        If there is no such household, or it has no plan so far.
+    """
+    get_household(session, household_id)
+    plan = session.scalar(
+        select(Plan)
+        .join(CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id))
+        .where(CurrentPlan.id == household_id)
+    )
+    if plan is None:
+        raise NoPlanYet(NO_PLAN)
+    return plan
 
 
 def current_document(session: SchemeSession, household_id: str) -> dict[str, Any] | None:

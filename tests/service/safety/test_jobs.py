@@ -24,7 +24,7 @@ def test_an_outlet_added_later_is_seen_in_the_standing(
     add_outlet(session, home.id, outlet_details(label="porch"), **WRITING)
     status = session.scalars(select(ClearanceStatus)).one()
     assert status.clearance == "fit_to_use"
-    context = JobContext(settings, database, clock, Postmark("x" * 32, "demo.example", "a@demo.example"))
+    context = JobContext(settings, database, clock, Postmark("x" * 32, "demo.example"))
     refresh_standing_after_household_change(context, session, HouseholdChanged(home.id, 1))
     assert status.clearance == "not_known"
     refresh_standing_after_household_change(context, session, HouseholdChanged("0" * 32, 1))

@@ -1,6 +1,7 @@
 """Homes: opened, changed, and what counts as a change of their plans."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from sqlalchemy import select
@@ -17,9 +18,9 @@ from tests.factories.households import NOON, WRITING, home_details, open_home
 OTHER_SCHEME = "b" * 32
 
 
-def events(session: SchemeSession) -> list[dict[str, object]]:
-    """Return the payloads announced so far."""
-    return [event.payload for event in session.scalars(select(Event))]
+def events(session: SchemeSession) -> list[dict[str, Any]]:
+    """Return the payloads announced so far, by their count."""
+    return sorted((event.payload for event in session.scalars(select(Event))), key=lambda each: each["change_counter"])
 
 
 def audited(session: SchemeSession) -> list[tuple[str, str, list[str]]]:

@@ -90,6 +90,12 @@ def read(envelope: Envelope) -> EmailMessage:
     return message_from_bytes(envelope.content, policy=default)
 
 
+def body(envelope: Envelope, kind: str) -> str:
+    part = read(envelope).get_body((kind,))
+    assert part is not None
+    return str(part.get_content()).replace("\r\n", "\n")
+
+
 def test_a_message_reads_as_it_was_meant() -> None:
     message = read(letter(headers={"List-Unsubscribe": "<https://scheme.example/stop>"}))
     assert message["Subject"] == "New charging times"
@@ -99,9 +105,8 @@ def test_a_message_reads_as_it_was_meant() -> None:
     assert message["Auto-Submitted"] == "auto-generated"
     assert message["List-Unsubscribe"] == "<https://scheme.example/stop>"
     assert message.get_content_type() == "multipart/alternative"
-    plain, html = message.get_body(("plain",)), message.get_body(("html",))
-    assert plain is not None and plain.get_content() == "Plug in by 18:00.\n"
-    assert html is not None and html.get_content().strip() == "<p>Plug in by 18:00.</p>"
+    assert body(letter(), "plain").rstrip() == "Plug in by 18:00."
+    assert body(letter(), "html").rstrip() == "<p>Plug in by 18:00.</p>"
 
 
 def test_the_envelope_holds_exactly_the_two_addresses() -> None:
@@ -121,7 +126,7 @@ def test_lines_end_with_crlf_and_stay_inside_998_octets() -> None:
 
 
 @pytest.mark.parametrize(
-    "body",
+    "text",
     [
         "",
         ".",
@@ -135,11 +140,10 @@ def test_lines_end_with_crlf_and_stay_inside_998_octets() -> None:
         "a\rb\r\nc",
     ],
 )
-def test_bodies_survive_the_way_through_quoted_printable(body: str) -> None:
-    part = read(letter(text=body)).get_body(("plain",))
-    assert part is not None
-    expected = body.replace("\r\n", "\n").replace("\r", "\n")
-    assert part.get_content().removesuffix("\n") == expected.removesuffix("\n")
+def test_bodies_survive_the_way_through_quoted_printable(text: str) -> None:
+    expected = text.replace("\r\n", "\n").replace("\r", "\n")
+    for kind in ("plain", "html"):
+        assert body(letter(text=text, html=text), kind).removesuffix("\n") == expected.removesuffix("\n")
 
 
 def test_the_known_header_injection_is_closed() -> None:
@@ -157,7 +161,7 @@ def test_random_hostile_subjects_and_names_never_change_what_is_sent() -> None:
     seed = 20261125
     print(f"seed {seed}")
     choose = random.Random(seed)
-    for _ in range(2000):
+    for _ in range(500):
         hostile = "".join(choose.choice(PIECES) for _ in range(choose.randint(1, 12)))
         envelope = letter(subject=hostile, text=hostile, html=hostile)
         message = read(envelope)

@@ -168,6 +168,15 @@ def test_complete_sheets_are_accepted(name):
             "sheets.0.bands",
             "no band covers 00:00-24:00 on bank holidays",
         ),
+        (  # only a weekday's evening reaches into the next day, and any day can follow a weekend or bank holiday
+            [
+                Band("a", 1, (at("22:00", "07:00", WEEKDAYS),)),
+                Band("b", 2, (at("07:00", "22:00"),)),
+                Band("c", 3, (at("22:00", "24:00", WEEKENDS | BANK),)),
+            ],
+            "sheets.0.bands",
+            "no band covers 00:00-07:00 every day",
+        ),
         (  # a weekend evening has no window, nor has the day after it
             [Band("a", 1, (at("22:00", "22:00", WEEKDAYS | BANK),)), Band("b", 2, (at("00:00", "22:00", WEEKENDS),))],
             "sheets.0.bands",
