@@ -11,20 +11,19 @@ from service.infrastructure.tasks import JobContext
 from service.planning.domain.price_book import LocalWeek
 from service.planning.operations import runs, triggers
 from service.tariffs.domain.events import PricesArrived, TariffChanged
-from service.tariffs.operations import find_version
+from service.tariffs.operations import get_version_label
 
 
 def replan_after_tariff_change(context: JobContext, session: SchemeSession, event: TariffChanged) -> None:
     """Start the run that replans every home on the tariff."""
     at = context.clock.now()
     homes = triggers.households_on_tariff(session, event.tariff_id, on=at.astimezone(UTC).date())
-    version = find_version(session, event.version_id)
     runs.start_run(
         session,
         homes,
         occasion=f"tariff/{event.version_id}",
         reason="tariff_change",
-        label=f"{version.label}, from {version.valid_from_on}" if version else "A tariff version",
+        label=get_version_label(session, event.version_id),
         at=at,
         chunk_size=context.settings.chunk_size,
         version_id=event.version_id,

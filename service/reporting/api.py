@@ -9,7 +9,7 @@ from service.infrastructure.http.bodies import ApiBlueprint
 from service.infrastructure.http.paging import Page, first_row, page_schema, sort_key
 from service.infrastructure.http.transactions import now, scheme_session
 from service.reporting import operations
-from service.reporting.schemas import HomeQuery, HouseholdRowSchema, MailQuery, MailRowSchema
+from service.reporting.schemas import HomeQuery, HouseholdRowSchema, MailQuery, MailRowSchema, TariffUsesSchema
 
 blueprint = ApiBlueprint("reporting", __name__, description="The scheme's homes and the mail that was sent.")
 
@@ -59,3 +59,15 @@ class MailView(MethodView):
             limit=query["page_size"],
         )
         return Page(rows, total, query["page"], query["page_size"])
+
+
+@blueprint.route("/tariff_uses")
+class TariffUsesView(MethodView):
+    """How many homes are on each tariff."""
+
+    @requires("administrator")
+    @blueprint.response(200, TariffUsesSchema)
+    def get(self) -> Any:
+        """Count the homes with a contract in force today, tariff by tariff."""
+        counts = operations.count_homes_by_tariff(scheme_session(), today=now().date())
+        return {"items": [{"tariff_id": key, "household_count": count} for key, count in sorted(counts.items())]}

@@ -208,3 +208,13 @@ def list_mail(session: SchemeSession, *, status: str | None, first: int, limit: 
     total = session.scalar(select(func.count()).select_from(wanted.with_only_columns(Mail.id).subquery())) or 0
     rows = session.execute(wanted.order_by(Mail.queued_at.desc(), Mail.id).offset(first).limit(limit))
     return [MailRow(*row) for row in rows], total
+
+
+def count_homes_by_tariff(session: SchemeSession, *, today: date) -> dict[str, int]:
+    """Return how many homes have a contract in force today, by tariff."""
+    rows = session.execute(
+        select(Contract.tariff_id, func.count())
+        .where(Contract.starts_on <= today, or_(Contract.ends_on.is_(None), Contract.ends_on > today))
+        .group_by(Contract.tariff_id)
+    )
+    return dict(rows.tuples())

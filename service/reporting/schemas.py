@@ -63,3 +63,16 @@ class MailRowSchema(StrictSchema):
     sent_at = Instant(required=True, allow_none=True)
     attempts = whole(required=True)
     reason = text(required=True, allow_none=True)
+
+
+class TariffUseSchema(StrictSchema):
+    """How many homes are on a tariff today."""
+
+    tariff_id = text(required=True)
+    household_count = whole(required=True)
+
+
+class TariffUsesSchema(StrictSchema):
+    """The tariffs that have homes on them."""
+
+    items = ma.fields.List(ma.fields.Nested(TariffUseSchema), required=True)

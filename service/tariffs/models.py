@@ -75,7 +75,7 @@ class RateBand(SchemeScoped, Base):
 
 
 class HalfHourPrice(SchemeScoped, Base):
-    """The price of one half-hour of a half-hourly tariff, VAT included; micro-pence per kWh."""
+    """The price of one half-hour of a half-hourly tariff, VAT as its version says; micro-pence per kWh."""
 
     __tablename__ = "half_hour_prices"
     tariff_id: Mapped[str] = mapped_column(String(32))

@@ -156,6 +156,7 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "GET /runs": lambda ids: None,
     "GET /runs/{run_id}": lambda ids: None,
     "GET /mail": lambda ids: None,
+    "GET /tariff_uses": lambda ids: None,
 }
 # Where the tariff of a path must be another one than the usual.
 HALF_HOURLY = {"GET /tariffs/{tariff_id}/prices", "PUT /tariffs/{tariff_id}/prices"}

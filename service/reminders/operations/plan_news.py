@@ -15,6 +15,8 @@ from service.reminders.domain.news import PlanNews, Reader, Why, car_times, has_
 from service.tariffs.operations import find_version
 
 KIND = "plan_changed"
+TOLD_REASONS = frozenset({"tariff_change", "prices_arrived"})
+"""A member who changes a car sees the new plan at once, and a new day's plan is no news."""
 
 
 def tell_plan_changed(
@@ -30,6 +32,8 @@ def tell_plan_changed(
     The times are those of the plan in force now, which may be newer than the event's.  Asked again for the same
     occasion it queues nothing: the key names occasion, home and person.
     """
+    if event.reason not in TOLD_REASONS:
+        return 0
     document = current_document(session, event.household_id)
     if document is None:
         return 0

@@ -20,7 +20,7 @@ from service.common.slots import slot_index, slot_start
 STARTS_AT, PRICE, REGION = "starts_at", "price_pence_per_kwh", "region"
 ROWS_MAX = 500_000  # own bound: a year of half-hours in 28 regions
 FAULTS_MAX = 100
-REGION_LENGTH_MAX = 60
+REGION_LENGTH_MAX = 40
 YEARS = range(2000, 2101)
 
 _RFC_3339 = re.compile(

@@ -9,6 +9,7 @@ from decimal import Decimal
 from sqlalchemy import select
 from sqlalchemy.orm.attributes import flag_modified
 
+from service.accounts.operations import audit
 from service.common.errors import Conflict, Fault, NotFound, Rejected
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.outbox import announce
@@ -167,6 +168,15 @@ def publish_version(
     row.published_at, row.published_by = at, by
     session.flush()
     announce(session, TariffChanged(tariff_id, version_id), at=at)
+    audit(
+        session,
+        account_id=by,
+        action="publish_version",
+        subject_kind="tariff_version",
+        subject_id=version_id,
+        at=at,
+        fields=("published_at",),
+    )
     return row
 
 

@@ -77,6 +77,12 @@ class _Handler(socketserver.StreamRequestHandler):
                 self.wfile.write(b"2")
             return False
         self.wfile.write(reply + b"\r\n")
+        if step == "STARTTLS":
+            # A record header, and then its content a byte at a time: a handshake that never ends.
+            self.wfile.write(b"\x16\x03\x03\x40\x00")
+            while not script.closing.wait(0.2):
+                self.wfile.write(b"\x02")
+            return False
         return True
 
 

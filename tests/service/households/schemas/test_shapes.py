@@ -1,4 +1,4 @@
-"""JSON shapes of homes: exact decimals as numbers, and changes that leave fields out."""
+"""Exact decimals as JSON numbers, and changes that leave fields out."""
 
 import json
 from decimal import Decimal
@@ -7,14 +7,8 @@ from typing import Any
 import marshmallow as ma
 import pytest
 
-from service.households.schemas import (
-    ContractChangeSchema,
-    DecimalNumber,
-    HomeChangeSchema,
-    HomeEntrySchema,
-    VehicleEntrySchema,
-    VehicleSchema,
-)
+from service.households.schemas.homes import ContractChangeSchema, HomeChangeSchema, HomeEntrySchema
+from service.households.schemas.shapes import DecimalNumber
 
 
 @pytest.mark.parametrize(
@@ -47,10 +41,3 @@ def test_what_is_nested_in_a_change_is_sent_whole() -> None:
     with pytest.raises(ma.ValidationError) as refused:
         ContractChangeSchema().load({"windows": [{"band": "night"}]})
     assert set(refused.value.messages["windows"][0]) == {"starts_at", "ends_at"}
-
-
-def test_a_cars_battery_is_kwh_outside_and_wh_inside() -> None:
-    body = {"label": "x", "battery_kwh": 52.5, "miles_per_kwh": 3.6, "onboard_limit_a": 32}
-    values = VehicleEntrySchema().load(body)
-    assert (values["battery_wh"], values["miles_per_kwh"]) == (52_500, Decimal("3.6"))
-    assert VehicleSchema().dump({**values, "id": "v", "ordinal": 1})["battery_kwh"] == 52.5

@@ -1,0 +1,31 @@
+"""JSON shapes of homes.
+
+An entry schema is what a person sends to create, a change schema what they send to change some of it.
+"""
+
+from service.households.schemas.diary import JourneyChangeSchema as JourneyChangeSchema
+from service.households.schemas.diary import JourneyEntrySchema as JourneyEntrySchema
+from service.households.schemas.diary import JourneyListSchema as JourneyListSchema
+from service.households.schemas.diary import JourneySchema as JourneySchema
+from service.households.schemas.diary import RoutineSchema as RoutineSchema
+from service.households.schemas.equipment import CircuitEntrySchema as CircuitEntrySchema
+from service.households.schemas.equipment import CircuitSchema as CircuitSchema
+from service.households.schemas.equipment import LeadChangeSchema as LeadChangeSchema
+from service.households.schemas.equipment import LeadEntrySchema as LeadEntrySchema
+from service.households.schemas.equipment import LeadSchema as LeadSchema
+from service.households.schemas.equipment import OutletChangeSchema as OutletChangeSchema
+from service.households.schemas.equipment import OutletEntrySchema as OutletEntrySchema
+from service.households.schemas.equipment import OutletSchema as OutletSchema
+from service.households.schemas.equipment import SupplySchema as SupplySchema
+from service.households.schemas.homes import ContractChangeSchema as ContractChangeSchema
+from service.households.schemas.homes import ContractEntrySchema as ContractEntrySchema
+from service.households.schemas.homes import ContractSchema as ContractSchema
+from service.households.schemas.homes import HomeChangeSchema as HomeChangeSchema
+from service.households.schemas.homes import HomeEntrySchema as HomeEntrySchema
+from service.households.schemas.homes import HomeSchema as HomeSchema
+from service.households.schemas.vehicles import ChargeEntrySchema as ChargeEntrySchema
+from service.households.schemas.vehicles import ChargeSchema as ChargeSchema
+from service.households.schemas.vehicles import VehicleChangeSchema as VehicleChangeSchema
+from service.households.schemas.vehicles import VehicleEntrySchema as VehicleEntrySchema
+from service.households.schemas.vehicles import VehicleListSchema as VehicleListSchema
+from service.households.schemas.vehicles import VehicleSchema as VehicleSchema
