@@ -213,8 +213,8 @@ def list_mail(session: SchemeSession, *, status: str | None, first: int, limit: 
 def count_homes_by_tariff(session: SchemeSession, *, today: date) -> dict[str, int]:
     """Return how many homes have a contract in force today, by tariff."""
     rows = session.execute(
-        select(Contract.tariff_id, func.count())
+        select(Contract.tariff_id, func.count().label("homes"))
         .where(Contract.starts_on <= today, or_(Contract.ends_on.is_(None), Contract.ends_on > today))
         .group_by(Contract.tariff_id)
     )
-    return dict(rows.tuples())
+    return {row.tariff_id: row.homes for row in rows}

@@ -23,7 +23,7 @@ FRAME_POLICY = (
     "frame-ancestors 'self'"
 )
 PAGE_POLICY = (
-    "default-src 'none'; style-src 'self'; frame-src 'self'; base-uri 'none'; form-action 'none'; "
+    "default-src 'none'; style-src 'self'; img-src 'self'; frame-src 'self'; base-uri 'none'; form-action 'none'; "
     "frame-ancestors 'none'"
 )
 _NAME = re.compile(r"[0-9]{8}T[0-9]{12}-[0-9a-f]{12}\.eml")

@@ -32,7 +32,7 @@ class Reading(HTMLParser):
         if tag in ("script", "style", "iframe", "img") or "style" in found or any(n.startswith("on") for n in found):
             self.loads.append(tag)
         if tag == "link":
-            assert found["href"] == "/plain.css"
+            assert found["href"] in ("/plain.css", "/favicon.svg")
 
 
 def read(client: FlaskClient, path: str) -> Reading:
