@@ -1,6 +1,5 @@
 """Shared parts of the tests: a migrated database, a scheme, a clock that stands still, signed-in clients."""
 
-import shutil
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -15,6 +14,8 @@ from service.cli.migrate import migrate
 from service.common.clock import FixedClock
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.settings import Settings
+from tests.factories.databases import Databases, PostgresqlDatabases, SqliteDatabases
+from tests.needs import must_have
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 PASSWORD = "a long enough test password"
@@ -36,28 +37,75 @@ def reference(record_property: Callable[[str, object], None]) -> Callable[..., N
     return check
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the switch that runs more tests than need be on PostgreSQL."""
+    parser.addoption("--everywhere", action="store_true", help="run every test that opens a database on both kinds")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Make the marker known."""
+    config.addinivalue_line("markers", "both_databases: runs on SQLite and, where it answers, on PostgreSQL")
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run tests marked ``both_databases`` once on each kind."""
+    if "database_kind" in metafunc.fixturenames and (
+        metafunc.definition.get_closest_marker("both_databases") or metafunc.config.getoption("everywhere")
+    ):
+        metafunc.parametrize("database_kind", ["sqlite", "postgresql"], indirect=True)
+
+
+@pytest.fixture(scope="module")
+def database_kind(request: pytest.FixtureRequest) -> str:
+    """The kind of database that the test runs on: SQLite unless it is marked ``both_databases``."""
+    return str(getattr(request, "param", "sqlite"))
+
+
 @pytest.fixture(scope="session")
 def migrated_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An empty SQLite file with every migration applied; tests copy it."""
     path = tmp_path_factory.mktemp("migrated") / "empty.sqlite3"
     database = Database(f"sqlite:///{path}")
     migrate(database)
-    with database.engine.connect() as connection:
-        connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
-    database.close()
+    database.close()  # the last connection to close empties the write-ahead log
     return path
 
 
+@pytest.fixture(scope="session")
+def sqlite_databases(migrated_file: Path) -> SqliteDatabases:
+    """Makes SQLite files."""
+    return SqliteDatabases(migrated_file)
+
+
+@pytest.fixture(scope="session")
+def postgresql_databases() -> Iterator[PostgresqlDatabases]:
+    """Makes PostgreSQL databases on the server of ``TEST_DATABASE_URL``, or skips."""
+    databases = PostgresqlDatabases.of_environment()
+    why_not = databases.why_not()
+    must_have(f"PostgreSQL ({why_not})", why_not is None)
+    yield databases
+    databases.close()
+
+
+@pytest.fixture(scope="module")
+def databases(request: pytest.FixtureRequest, database_kind: str) -> Databases:
+    """Makes databases of the test's kind."""
+    made: Databases = request.getfixturevalue(f"{database_kind}_databases")
+    return made
+
+
 @pytest.fixture
-def settings(tmp_path: Path, migrated_file: Path) -> Settings:
-    """Settings of a test: its own database file, quick password hashes."""
-    shutil.copy(migrated_file, tmp_path / "test.sqlite3")
-    return Settings(
-        database_url=f"sqlite:///{tmp_path / 'test.sqlite3'}",
-        data_dir=str(tmp_path),
-        argon2_memory_kib=64,
-        argon2_time_cost=1,
-    )
+def database_url(databases: Databases, tmp_path: Path) -> Iterator[str]:
+    """The address of a migrated, empty database of the test's own."""
+    url = databases.migrated(tmp_path)
+    yield url
+    databases.drop(url)
+
+
+@pytest.fixture
+def settings(tmp_path: Path, database_url: str) -> Settings:
+    """Settings of a test: its own database, quick password hashes."""
+    return Settings(database_url=database_url, data_dir=str(tmp_path), argon2_memory_kib=64, argon2_time_cost=1)
 
 
 @pytest.fixture

@@ -46,7 +46,8 @@ class Visitor:
 
     def _hear(self, message: ConsoleMessage) -> None:
         if message.type in ("error", "warning"):
-            self.complaints.append(f"{message.type}: {message.text}")
+            place = str(message.location.get("url", "")).removeprefix(self.demo.base_url)
+            self.complaints.append(f"{message.type}: {message.text} ({place})")
 
     def _see(self, response: Response) -> None:
         if response.status >= 500:

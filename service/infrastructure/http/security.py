@@ -51,7 +51,7 @@ class SecurityRules:
 
 def init_security(app: Flask, rules: SecurityRules) -> None:
     """Put the checks before and the headers after every request; call before ``init_access``."""
-    policy = content_security_policy(rules.index_html)
+    headers = ResponseHeaders(content_security_policy(rules.index_html), is_production=rules.is_production)
     allowed_origins = frozenset({origin_of(rules.base_url)})
     app.config["MAX_CONTENT_LENGTH"] = rules.max_body_bytes
 
@@ -63,11 +63,8 @@ def init_security(app: Flask, rules: SecurityRules) -> None:
                 _check_sender(allowed_origins, is_host_trusted=not rules.is_production)
                 _check_media_type()
 
-    def finish(response: Response) -> Response:
-        return with_security_headers(response, policy, is_production=rules.is_production)
-
     app.before_request(check)
-    app.after_request(finish)
+    app.after_request(headers.add_to)
 
 
 def content_security_policy(index_html: bytes | None) -> str:
@@ -99,22 +96,32 @@ def import_map_hashes(index_html: bytes) -> list[str]:
     return hashes
 
 
-def with_security_headers(response: Response, policy: str, *, is_production: bool) -> Response:
-    """Add the headers; a page that set a policy of its own keeps it."""
-    headers = response.headers
-    headers.setdefault("Content-Security-Policy", policy)
-    headers["X-Content-Type-Options"] = "nosniff"
-    headers["Referrer-Policy"] = "no-referrer"
-    headers["Cross-Origin-Opener-Policy"] = "same-origin"
-    headers["Cross-Origin-Resource-Policy"] = "same-origin"
-    headers["Permissions-Policy"] = "camera=(), geolocation=(), microphone=(), payment=(), usb=()"
-    if "frame-ancestors 'none'" in headers["Content-Security-Policy"]:
-        headers["X-Frame-Options"] = "DENY"
-    if is_production:
-        headers["Strict-Transport-Security"] = f"max-age={ONE_YEAR_S}; includeSubDomains"
-    if request.path.startswith("/api/"):
-        headers["Cache-Control"] = "no-store"
-    return response
+class ResponseHeaders:
+    """The headers of every answer, put together once and added in one go."""
+
+    def __init__(self, policy: str, *, is_production: bool) -> None:
+        self._always = [
+            ("X-Content-Type-Options", "nosniff"),
+            ("Referrer-Policy", "no-referrer"),
+            ("Cross-Origin-Opener-Policy", "same-origin"),
+            ("Cross-Origin-Resource-Policy", "same-origin"),
+            ("Permissions-Policy", "camera=(), geolocation=(), microphone=(), payment=(), usb=()"),
+        ]
+        if is_production:
+            self._always.append(("Strict-Transport-Security", f"max-age={ONE_YEAR_S}; includeSubDomains"))
+        self._usual_policy = [("Content-Security-Policy", policy)]
+        self._unframed = [("X-Frame-Options", "DENY")]
+
+    def add_to(self, response: Response) -> Response:
+        """Add the headers; a page that set a policy of its own keeps it."""
+        headers = response.headers
+        policy = headers.get("Content-Security-Policy")
+        headers.extend(self._always + (self._usual_policy if policy is None else []))
+        if policy is None or "frame-ancestors 'none'" in policy:
+            headers.extend(self._unframed)
+        if request.path.startswith("/api/"):
+            headers["Cache-Control"] = "no-store"
+        return response
 
 
 def origin_of(url: str) -> str:

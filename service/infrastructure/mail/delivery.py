@@ -11,9 +11,9 @@ from sqlalchemy import select
 from service.infrastructure.claims import Claim, LeaseLost, backoff_ms, claim_rows, finish
 from service.infrastructure.db.types import database_now_ms
 from service.infrastructure.failpoints import failpoint
-from service.infrastructure.mail.message import Envelope, compose
+from service.infrastructure.mail.message import Envelope, UnsafeMessageError, compose
 from service.infrastructure.mail.queue import RETRY_DELAYS_S, Mail
-from service.infrastructure.mail.smtp import Outcome, SmtpSender
+from service.infrastructure.mail.smtp import Outcome, OutcomeKind, SmtpSender
 from service.infrastructure.tasks import JobContext
 
 BATCH = 20
@@ -43,13 +43,18 @@ def _envelope(context: JobContext, claim: Claim) -> tuple[Envelope, int]:
         text=mail.text,
         html=mail.html,
         message_id=mail.message_id,
+        written_at=mail.queued_at,
     )
     return envelope, mail.attempts
 
 
 def _send(context: JobContext, sender: SmtpSender, claim: Claim) -> None:
-    envelope, attempts = _envelope(context, claim)
-    outcome = sender.send(envelope)
+    try:
+        envelope, attempts = _envelope(context, claim)
+        outcome = sender.send(envelope)
+    except UnsafeMessageError as error:
+        # It would be as unsafe at the next try; a person sees it as refused.
+        attempts, outcome = 0, Outcome(OutcomeKind.REFUSED, str(error))
     failpoint("mail.sent")
     try:
         with context.database.system(write=True) as session:

@@ -68,7 +68,10 @@ def test_hostile_mail_is_shown_as_text_and_framed_without_rights(client: FlaskCl
     for path in ("/demo/mail", f"/demo/mail/{name}"):
         response = client.get(path)
         assert "<script>" not in response.get_data(as_text=True)
-        assert "default-src 'none'; style-src 'self'; img-src 'self'; frame-src 'self'" in response.headers["Content-Security-Policy"]
+        assert (
+            "default-src 'none'; style-src 'self'; img-src 'self'; frame-src 'self'"
+            in response.headers["Content-Security-Policy"]
+        )
     framed = client.get(f"/demo/mail/{name}/html")
     assert "<script>" in framed.get_data(as_text=True)
     policy = framed.headers["Content-Security-Policy"]
