@@ -41,7 +41,24 @@ def expand_trips(
     first_day: date,
     day_count: int,
 ) -> tuple[TripTimes, ...]:
-    """Return the trips that touch some local days, in order and without overlap.
+    """Return the times away that touch some local days, in order and without overlap.
+
+    As ``expand_legs``, but trips that overlap are merged: time from the first leaving to the last
+    return, miles added, important if one of them is. A trip that returns as the next one leaves is
+    not merged.
+    """
+    return tuple(_merged(expand_legs(routine, journeys, zone=zone, first_day=first_day, day_count=day_count)))
+
+
+def expand_legs(
+    routine: Iterable[RoutineLine],
+    journeys: Iterable[JourneyLine],
+    *,
+    zone: ZoneInfo,
+    first_day: date,
+    day_count: int,
+) -> list[TripTimes]:
+    """Return each departure that touches some local days, in order; they may overlap.
 
     Parameters
     ----------
@@ -58,8 +75,7 @@ def expand_trips(
     A journey with ``replaces_routine`` removes the routine departures that leave on any local day from
     its leaving to its returning day, and those that overlap the journey itself: a night shift that
     ends before the journey starts stays. A journey that returns at local midnight does not touch the
-    day that then starts. Trips that overlap are merged: time from the first leaving to the last return,
-    miles added, important if one of them is. A trip that returns as the next one leaves is not merged.
+    day that then starts.
     """
     starts_at = _instant(first_day, 0, zone)
     ends_at = _instant(first_day + timedelta(days=day_count), 0, zone)
@@ -72,7 +88,7 @@ def expand_trips(
     ]
     trips += [TripTimes(j.leaves_at, j.returns_at, j.miles, j.is_important, f"journey:{j.id}") for j in dated]
     trips.sort(key=_order)
-    return tuple(_merged(trips))
+    return trips
 
 
 def _order(trip: TripTimes) -> tuple[datetime, datetime, str]:

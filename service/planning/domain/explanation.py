@@ -27,6 +27,7 @@ def explain(
     cost_up: int,
     unpriced_wh: int,
     on_arrival_up: int,
+    on_arrival_unpriced_wh: int,
     missing: Sequence[Shortfall],
 ) -> Working:
     """Return the working of one plan; energies at the wall [Wh], costs [1e-6 p]."""
@@ -38,12 +39,18 @@ def explain(
             inputs={"energy": _kwh(energy_wh)},
             rule="the same energy in the earliest half-hours that the same limits allow",
             source=_OWN_RULE,
-            result=f"{_pence(on_arrival_up)} on arrival, {_pence(cost_up)} as planned",
+            result=_against(on_arrival_up, on_arrival_unpriced_wh, cost_up, unpriced_wh),
         )
     )
     if missing:
         steps.append(_short(missing))
     return Working(tuple(steps))
+
+
+def _against(on_arrival_up: int, on_arrival_unpriced_wh: int, cost_up: int, unpriced_wh: int) -> str:
+    """Say both costs, neither where part of its energy has no price: a part is not the whole."""
+    on_arrival = "not known" if on_arrival_unpriced_wh else _pence(on_arrival_up)
+    return f"{on_arrival} on arrival, {'not known' if unpriced_wh else _pence(cost_up)} as planned"
 
 
 def _need(vehicle: VehicleWeek, path: VehiclePath) -> Step:

@@ -10,7 +10,7 @@ import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -20,13 +20,19 @@ from service.common.units import WH_PER_KWH
 from service.common.working import Step
 from service.households.domain.equipment import OutletKind
 from service.households.domain.homes import CarInputs, HomeInputs, OutletInputs
-from service.households.domain.trips import TripTimes, expand_trips
+from service.households.domain.trips import TripTimes, expand_legs
 from service.planning.domain.charging import default_efficiency, usable_current
 from service.planning.domain.fingerprint import fingerprint
 from service.planning.domain.household_week import HouseholdWeek, Trip, VehicleWeek
 from service.planning.domain.path_kernel import SOLVER_VERSION
 from service.planning.domain.price_book import HomePrices, LocalWeek
-from service.planning.domain.state_of_charge import ChargeBasis, ChargeEstimate, ChargeReading, carry_forward
+from service.planning.domain.state_of_charge import (
+    READING_LASTS_SLOTS,
+    ChargeBasis,
+    ChargeEstimate,
+    ChargeReading,
+    carry_forward,
+)
 from service.safety.domain.clearance import Clearance, OutletClearance
 
 DAYS_BEYOND = 3
@@ -36,13 +42,26 @@ USABLE = frozenset({Clearance.FIT_TO_USE, Clearance.USE_WITH_LIMITS})
 
 
 @dataclass(frozen=True)
+class StoredReading:
+    """A state of charge as somebody entered it: exact, so that a correction is told from what it corrects."""
+
+    percent: int
+    read_at: datetime
+
+    @property
+    def slot(self) -> int:
+        """Return the half-hour it was read in."""
+        return slot_index(self.read_at)
+
+
+@dataclass(frozen=True)
 class PlannedBefore:
     """What the plan in force says of one vehicle: its charge at the plan's start, and its blocks."""
 
     first_slot: int
     start_wh: int
     basis: ChargeBasis
-    read_slot: int | None
+    reading: StoredReading | None
     efficiency_permille: int
     blocks: tuple[tuple[int, tuple[int, ...]], ...]
 
@@ -64,7 +83,7 @@ class CarWeek:
     clearance: OutletClearance | None
     limit_a: Decimal | None
     estimate: ChargeEstimate
-    read_slot: int | None
+    reading: StoredReading | None
     solved: VehicleWeek
     trips: tuple[TripTimes, ...]
 
@@ -82,7 +101,8 @@ class HomeWeek:
 
     def input_fingerprint(self) -> str:
         """Return what would give this very plan again."""
-        return hashlib.sha256(f"{self.terms_fingerprint}/{fingerprint(self.week)}".encode()).hexdigest()
+        named = f"{self.home.id}/{self.terms_fingerprint}/{fingerprint(self.week)}"
+        return hashlib.sha256(named.encode()).hexdigest()
 
 
 def home_week(
@@ -119,15 +139,16 @@ def _car_week(
 ) -> CarWeek:
     clearance = cleared.get(outlet.id) if outlet else None
     current = _current(car, outlet, clearance)
-    read_slot = slot_index(car.charge_read_at) if car.charge_read_at is not None else None
-    earliest = min(local.day_slot, before.first_slot if before else local.day_slot, read_slot or local.day_slot)
+    reading = _reading(car, local.first_slot)
+    since = [local.day_slot, *([before.first_slot] if before else []), *([reading.slot] if reading else [])]
+    earliest = max(min(since), local.first_slot - READING_LASTS_SLOTS)
     trips = _trips(car, earliest, local, zone)
     efficiency = default_efficiency(_power_w(current), local.first_day)
     solver_trips = tuple(
         Trip(trip.key, trip.leaves_at, trip.returns_at, battery_wh(trip.miles, car.miles_per_kwh), trip.is_important)
         for trip in trips
     )
-    estimate = _estimate(car, before, read_slot, solver_trips, local.first_slot)
+    estimate = _estimate(car, before, reading, solver_trips, local.first_slot)
     steps = (
         *((current.step,) if current else ()),
         Step(
@@ -154,7 +175,7 @@ def _car_week(
         steps=steps,
     )
     limit_a = current.limit_a if current else None
-    return CarWeek(car, outlet, clearance, limit_a, estimate, read_slot, solved, trips)
+    return CarWeek(car, outlet, clearance, limit_a, estimate, reading, solved, trips)
 
 
 def battery_wh(miles: Decimal, miles_per_kwh: Decimal) -> int:
@@ -177,6 +198,14 @@ def _current(car: CarInputs, outlet: OutletInputs | None, clearance: OutletClear
     )
 
 
+def _reading(car: CarInputs, as_of_slot: int) -> StoredReading | None:
+    """Return the car's reading unless there is none, or it is too old to mean anything."""
+    if car.charge_percent is None or car.charge_read_at is None:
+        return None
+    reading = StoredReading(car.charge_percent, car.charge_read_at)
+    return reading if as_of_slot - reading.slot <= READING_LASTS_SLOTS else None
+
+
 def _power_w(current: Any) -> Decimal:
     # Without a known current the default of the slowest path applies; nothing is planned on it anyway.
     return current.limit_a * current.phases * 230 if current else Decimal(2300)
@@ -195,37 +224,39 @@ def _usable_until(clearance: OutletClearance | None, local: LocalWeek) -> int:
 def _trips(car: CarInputs, earliest_slot: int, local: LocalWeek, zone: ZoneInfo) -> tuple[TripTimes, ...]:
     first_day = local_of(earliest_slot, zone).date()
     last_day = local.first_day + timedelta(days=7 + DAYS_BEYOND)
-    return expand_trips(
-        car.routine, car.journeys, zone=zone, first_day=first_day, day_count=(last_day - first_day).days
+    return tuple(
+        expand_legs(
+            car.routine, car.journeys, zone=zone, first_day=first_day, day_count=(last_day - first_day).days
+        )
     )
 
 
 def _estimate(
-    car: CarInputs, before: PlannedBefore | None, read_slot: int | None, trips: Sequence[Trip], as_of_slot: int
+    car: CarInputs, before: PlannedBefore | None, reading: StoredReading | None, trips: Sequence[Trip], as_of_slot: int
 ) -> ChargeEstimate:
     """Carry the charge forward from the newest of the reading and the plan in force."""
-    reserve_wh = -(-car.battery_wh * car.reserve_percent // 100)
-    reading = None
-    if read_slot is not None and car.charge_percent is not None:
-        reading = ChargeReading(car.battery_wh * car.charge_percent // 100, read_slot)
-    if before and reading and before.read_slot == reading.slot and before.first_slot > reading.slot:
-        # The plan in force already stands on this reading: go on from where it started.
-        if as_of_slot - reading.slot > 14 * 48 or before.basis is ChargeBasis.NOT_KNOWN:
-            reading = None
-        else:
-            reading = ChargeReading(min(before.start_wh, car.battery_wh), before.first_slot)
+    start = ChargeReading(car.battery_wh * reading.percent // 100, reading.slot) if reading else None
+    if reading and before and before.reading == reading and before.first_slot > reading.slot:
+        # The plan in force already stands on this very reading: go on from where that plan started.
+        start = ChargeReading(min(before.start_wh, car.battery_wh), before.first_slot, is_plan_start=True)
     found = carry_forward(
-        reading,
+        start,
         as_of_slot=as_of_slot,
-        used_wh=[(slot_index(trip.leaves_at), trip.energy_wh) for trip in trips],
+        used_wh=[_used(trip, start) for trip in trips],
         charged_wh=before.charged_wh() if before else (),
         battery_wh=car.battery_wh,
-        reserve_wh=reserve_wh,
+        reserve_wh=-(-car.battery_wh * car.reserve_percent // 100),
     )
-    carried_on = reading is not None and read_slot is not None and reading.slot != read_slot
-    if carried_on and found.basis is ChargeBasis.READ and before:
-        return ChargeEstimate(found.charge_wh, before.basis)
-    return found
+    is_untouched = found.basis is ChargeBasis.READ and start is not None and start.is_plan_start
+    return ChargeEstimate(found.charge_wh, before.basis) if is_untouched and before else found
+
+
+def _used(trip: Trip, start: ChargeReading | None) -> tuple[int, int]:
+    """Return (half-hour, battery energy) of a trip; of one under way at a reading, what is left of it."""
+    leaves, returns = slot_index(trip.leaves_at), slot_index(trip.returns_at)
+    if start is None or start.is_plan_start or not leaves < start.slot < returns:
+        return leaves, trip.energy_wh
+    return start.slot, -(-trip.energy_wh * (returns - start.slot) // (returns - leaves))
 
 
 def _estimate_step(car: CarInputs, estimate: ChargeEstimate) -> Step:
@@ -273,8 +304,9 @@ def _car_terms(week: CarWeek, local: LocalWeek) -> list[object]:
         until,
         solved.ceiling_permille,
         solved.reserve_permille,
+        str(car.miles_per_kwh),
         car.charge_percent,
-        week.read_slot,
+        car.charge_read_at.isoformat() if car.charge_read_at else None,
         [
             [
                 trip.key,

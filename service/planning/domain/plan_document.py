@@ -14,7 +14,7 @@ from typing import Any
 from service.common.money import format_pence
 from service.common.slots import slot_start
 from service.common.units import WH_PER_KWH
-from service.planning.domain.home_week import CarWeek, HomeWeek
+from service.planning.domain.home_week import CarWeek, HomeWeek, StoredReading
 from service.planning.domain.plans import Block, Cause, HouseholdPlan, Shortfall, StayPlan, VehiclePlan
 
 NEXT_STEPS = {
@@ -82,12 +82,16 @@ def schedule(week: HomeWeek, plan: HouseholdPlan) -> list[dict[str, Any]]:
             "outlet_id": vehicle.outlet_id,
             "start_wh": cars[vehicle.vehicle_id].estimate.charge_wh,
             "basis": cars[vehicle.vehicle_id].estimate.basis.value,
-            "read_slot": cars[vehicle.vehicle_id].read_slot,
+            "reading": _stored_reading(cars[vehicle.vehicle_id].reading),
             "efficiency_permille": cars[vehicle.vehicle_id].solved.efficiency_permille,
             "blocks": [[block.first_slot, list(block.energy_wh)] for block in vehicle.blocks],
         }
         for vehicle in plan.vehicles
     ]
+
+
+def _stored_reading(reading: StoredReading | None) -> list[Any] | None:
+    return [reading.percent, reading.read_at.isoformat()] if reading else None
 
 
 def block_times(scheduled: Sequence[dict[str, Any]], first_slot: int, end_slot: int) -> set[tuple[str, str, int, int]]:

@@ -23,10 +23,20 @@ class ChargeBasis(StrEnum):
 
 @dataclass(frozen=True)
 class ChargeReading:
-    """The battery's content as read [Wh], at the half-hour it was read in."""
+    """The battery's content [Wh] in a half-hour: as somebody read it, or as a plan began with it.
+
+    A reading falls somewhere into its half-hour; a plan's start (``is_plan_start``) is its beginning, and
+    trips that had begun by then are already taken off.
+    """
 
     charge_wh: int
     slot: int
+    is_plan_start: bool = False
+
+    @property
+    def charged_from_slot(self) -> int:
+        """Return the first half-hour whose charging counts on top: nobody knows how much of a reading's own did."""
+        return self.slot if self.is_plan_start else self.slot + 1
 
 
 @dataclass(frozen=True)
@@ -63,7 +73,7 @@ def carry_forward(
     if reading is None or as_of_slot - reading.slot > READING_LASTS_SLOTS:
         return ChargeEstimate(reserve_wh, ChargeBasis.NOT_KNOWN)
     changes = [(slot, -energy_wh) for slot, energy_wh in used_wh if reading.slot <= slot < as_of_slot]
-    changes += [(slot, energy_wh) for slot, energy_wh in charged_wh if reading.slot <= slot < as_of_slot]
+    changes += [(slot, energy_wh) for slot, energy_wh in charged_wh if reading.charged_from_slot <= slot < as_of_slot]
     charge_wh = reading.charge_wh
     for _slot, change_wh in sorted(changes):
         charge_wh = min(battery_wh, max(0, charge_wh + change_wh))

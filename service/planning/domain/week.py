@@ -95,7 +95,9 @@ def _plan_vehicle(vehicle: VehicleWeek, prices: WeekPrices, barred: Sequence[int
         unpriced_wh=unpriced,
         on_arrival_cost_up=on_arrival_up,
         on_arrival_unpriced_wh=on_arrival_unpriced,
-        working=explain(vehicle, path, energy_wh, len(draws.slots), cost_up, unpriced, on_arrival_up, missing),
+        working=explain(
+            vehicle, path, energy_wh, len(draws.slots), cost_up, unpriced, on_arrival_up, on_arrival_unpriced, missing
+        ),
     )
 
 

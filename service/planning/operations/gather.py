@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
@@ -10,7 +11,7 @@ from service.common.slots import slot_start
 from service.households.domain.homes import HomeInputs
 from service.households.operations.planning_inputs import load_homes
 from service.infrastructure.db.sessions import SchemeSession
-from service.planning.domain.home_week import HomeWeek, PlannedBefore, home_week
+from service.planning.domain.home_week import HomeWeek, PlannedBefore, StoredReading, home_week
 from service.planning.domain.household_week import HORIZON_DAYS
 from service.planning.domain.price_book import PriceBook
 from service.planning.domain.state_of_charge import READING_LASTS_SLOTS, ChargeBasis
@@ -42,12 +43,12 @@ class InForce:
 def _planned_before(first_slot: int, row: Mapping[str, object]) -> PlannedBefore:
     blocks = row["blocks"]
     assert isinstance(blocks, list)  # as plan_document.schedule writes it
-    read_slot = row["read_slot"]
+    reading = row["reading"]
     return PlannedBefore(
         first_slot=first_slot,
         start_wh=int(str(row["start_wh"])),
         basis=ChargeBasis(str(row["basis"])),
-        read_slot=None if read_slot is None else int(str(read_slot)),
+        reading=StoredReading(reading[0], datetime.fromisoformat(reading[1])) if isinstance(reading, list) else None,
         efficiency_permille=int(str(row["efficiency_permille"])),
         blocks=tuple((first, tuple(energies)) for first, energies in blocks),
     )
@@ -93,8 +94,10 @@ def load_home_terms(
 ) -> Mapping[str, TariffTerms]:
     """Return the terms of every tariff the homes have a contract for."""
     tariff_ids = sorted({contract.tariff_id for home in homes for contract in home.contracts})
-    count = HISTORY_SLOTS + (HORIZON_DAYS + 1) * 50
-    return load_terms(session, tariff_ids, first_slot=as_of_slot - HISTORY_SLOTS, count=count, with_draft=with_draft)
+    # From a whole day on: stand-ins, and with them the terms, must not change from one half-hour to the next.
+    first = as_of_slot // 48 * 48 - HISTORY_SLOTS
+    count = HISTORY_SLOTS + (HORIZON_DAYS + 2) * 50
+    return load_terms(session, tariff_ids, first_slot=first, count=count, with_draft=with_draft)
 
 
 def load_in_force(session: SchemeSession, household_ids: Sequence[str]) -> dict[str, InForce]:

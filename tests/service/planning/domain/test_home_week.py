@@ -1,0 +1,148 @@
+"""A home becomes a week to plan: nothing that matters is left out of its terms, and no charge is invented."""
+
+from dataclasses import fields, replace
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from service.common.slots import slot_index
+from service.common.working import Working
+from service.households.domain.homes import CarInputs, HomeInputs, JourneyLine, LeadInputs, OutletInputs, RoutineLine
+from service.planning.domain.home_week import HomeWeek, PlannedBefore, StoredReading, home_week
+from service.planning.domain.price_book import PriceBook
+from service.planning.domain.state_of_charge import ChargeBasis
+from service.safety.domain.clearance import Clearance, OutletClearance
+
+ZONE = ZoneInfo("Europe/London")
+NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+AS_OF = slot_index(NOON)
+OUTLET = OutletInputs("o" * 32, "garage", "socket_13a", None, "indoors", 10, 1, 1)
+LEAD = LeadInputs("l" * 32, "lead", "mode_2", 10, 10)
+CAR = CarInputs(
+    id="c" * 32,
+    ordinal=1,
+    label="estate",
+    battery_wh=40_000,
+    miles_per_kwh=Decimal(4),
+    onboard_limit_a=32,
+    onboard_phases=1,
+    ceiling_percent=80,
+    reserve_percent=20,
+    outlet_id=OUTLET.id,
+    lead=LEAD,
+    charge_percent=50,
+    charge_read_at=NOON - timedelta(hours=6),
+    routine=(),
+    journeys=(),
+)
+CLEAR = OutletClearance(
+    OUTLET.id, Clearance.FIT_TO_USE, 10, NOON + timedelta(days=300), "recorded", (), "", Working(())
+)
+
+
+def week(car: CarInputs, outlet: OutletInputs = OUTLET, before: PlannedBefore | None = None) -> HomeWeek:
+    home = HomeInputs("h" * 32, "H", "Europe/London", "england", None, None, 1, (outlet,), (car,), ())
+    prices = PriceBook({}, AS_OF).for_home(home, ZONE)
+    return home_week(
+        home, prices, [replace(CLEAR, limit_a=40)], {car.id: before} if before else {}, as_of_slot=AS_OF, zone=ZONE
+    )
+
+
+CHANGED: dict[str, Any] = {
+    "label": "other",
+    "ordinal": 2,
+    "battery_wh": 41_000,
+    "miles_per_kwh": Decimal("3.9"),
+    "onboard_limit_a": 8,
+    "ceiling_percent": 90,
+    "reserve_percent": 25,
+    "outlet_id": None,
+    "lead": replace(LEAD, set_a=6),
+    "charge_percent": 51,
+    "charge_read_at": NOON - timedelta(hours=6, seconds=-1),
+    "routine": (RoutineLine(3, 480, 1080, 0, Decimal(20)),),
+    "journeys": (JourneyLine("j", NOON + timedelta(days=1), NOON + timedelta(days=2), Decimal(9), False, True),),
+}
+# A change of phases alone draws no other current on a single-phase outlet.
+NO_MATTER = {"id", "onboard_phases"}
+
+
+@pytest.mark.parametrize("name", [field.name for field in fields(CarInputs) if field.name not in NO_MATTER])
+def test_every_fact_of_a_car_is_among_the_terms(name: str) -> None:
+    assert week(replace(CAR, **{name: CHANGED[name]})).terms_fingerprint != week(CAR).terms_fingerprint
+
+
+@pytest.mark.parametrize(("name", "value"), [("label", "drive"), ("limit_a", 8)])
+def test_every_fact_of_an_outlet_that_a_plan_shows_or_uses_is_among_the_terms(name: str, value: Any) -> None:
+    assert week(CAR, replace(OUTLET, **{name: value})).terms_fingerprint != week(CAR).terms_fingerprint
+
+
+def test_homes_without_cars_have_plans_of_their_own() -> None:
+    def empty(home_id: str) -> HomeWeek:
+        home = HomeInputs(home_id, "H", "Europe/London", "england", None, None, 1, (), (), ())
+        return home_week(home, PriceBook({}, AS_OF).for_home(home, ZONE), [], {}, as_of_slot=AS_OF, zone=ZONE)
+
+    assert empty("1" * 32).input_fingerprint() != empty("2" * 32).input_fingerprint()
+
+
+def planned(reading: StoredReading, start_wh: int = 20_000) -> PlannedBefore:
+    """A plan made four hours ago that stands on a reading, and has charged 1,000 Wh at the wall since."""
+    return PlannedBefore(AS_OF - 8, start_wh, ChargeBasis.READ, reading, 840, ((AS_OF - 8, (1_000,)),))
+
+
+def test_the_plan_in_force_carries_its_reading_forward_from_its_very_first_half_hour() -> None:
+    reading = StoredReading(50, NOON - timedelta(hours=6))
+    estimate = week(CAR, before=planned(reading)).cars[0].estimate
+    assert (estimate.charge_wh, estimate.basis) == (20_840, ChargeBasis.ESTIMATED)
+
+
+def test_a_corrected_reading_in_the_same_half_hour_counts() -> None:
+    typed_wrong = StoredReading(80, NOON - timedelta(hours=6))
+    corrected = replace(CAR, charge_percent=20, charge_read_at=NOON - timedelta(hours=5, minutes=50))
+    estimate = week(corrected, before=planned(typed_wrong, 32_000)).cars[0].estimate
+    assert estimate.charge_wh == 8_000 + 840
+
+
+def test_a_reading_taken_while_the_car_is_out_keeps_the_way_home_to_be_driven() -> None:
+    out = JourneyLine("j", NOON - timedelta(hours=2), NOON + timedelta(hours=2), Decimal(40), False, True)
+    car = replace(CAR, charge_percent=50, charge_read_at=NOON - timedelta(hours=1), journeys=(out,))
+    assert week(car).cars[0].estimate.charge_wh == 20_000 - 7_500  # three of four hours of 10,000 Wh are ahead
+
+
+def test_a_second_journey_that_starts_before_the_car_is_back_is_still_driven() -> None:
+    out = JourneyLine("a", NOON - timedelta(hours=2), NOON + timedelta(hours=6), Decimal(20), False, True)
+    more = JourneyLine("b", NOON + timedelta(hours=4), NOON + timedelta(hours=8), Decimal(60), False, True)
+    car = replace(CAR, charge_read_at=NOON - timedelta(hours=3), journeys=(out, more))
+    made = week(car).cars[0]
+    assert made.estimate.charge_wh == 20_000 - 5_000
+    assert [(trip.key, trip.energy_wh) for trip in made.solved.trips] == [("journey:a", 5_000), ("journey:b", 15_000)]
+
+
+def test_a_reading_of_two_weeks_ago_or_none_means_the_reserve() -> None:
+    for car in (replace(CAR, charge_read_at=NOON - timedelta(days=15)), replace(CAR, charge_percent=None)):
+        estimate = week(car).cars[0].estimate
+        assert (estimate.charge_wh, estimate.basis) == (8_000, ChargeBasis.NOT_KNOWN)
+
+
+def test_what_is_charged_in_the_half_hour_of_a_reading_is_not_counted_twice() -> None:
+    reading = StoredReading(30, NOON - timedelta(hours=8))
+    before = PlannedBefore(AS_OF - 20, 10_000, ChargeBasis.READ, reading, 840, ((AS_OF - 12, (1_000, 1_000)),))
+    car = replace(CAR, charge_percent=50, charge_read_at=NOON - timedelta(hours=5, minutes=35))  # in slot AS_OF - 12
+    assert week(car, before=before).cars[0].estimate.charge_wh == 20_000 + 840
+
+
+def test_nothing_is_planned_on_an_outlet_that_is_not_cleared_or_with_a_part_missing() -> None:
+    made = [
+        week(replace(CAR, lead=None)),
+        week(replace(CAR, outlet_id=None)),
+    ]
+    assert [each.cars[0].solved.cap_wh for each in made] == [0, 0]
+    home = HomeInputs("h" * 32, "H", "Europe/London", "england", None, None, 1, (OUTLET,), (CAR,), ())
+    prices = PriceBook({}, AS_OF).for_home(home, ZONE)
+    for clearance in (Clearance.DO_NOT_USE, Clearance.NOT_KNOWN):
+        not_clear = replace(CLEAR, clearance=clearance, valid_until=None, limit_a=None)
+        made_week = home_week(home, prices, [not_clear], {}, as_of_slot=AS_OF, zone=ZONE)
+        assert made_week.cars[0].solved.usable_until_slot <= AS_OF
