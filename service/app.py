@@ -11,6 +11,7 @@ from argon2 import PasswordHasher
 from flask import Flask, jsonify
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoFreeConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 import service.accounts.api
@@ -21,6 +22,7 @@ import service.safety.api
 import service.tariffs.api
 from service.accounts.api import authenticate
 from service.common.clock import Clock, SystemClock
+from service.infrastructure.db.busy import is_busy
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.http.access import (
     check_every_operation_declares_access,
@@ -102,8 +104,8 @@ def app_from_environment() -> Flask:
 
 def _answer_database_errors(app: Flask) -> None:
     """Say "busy" for a lock, "changed meanwhile" for a stale row, "conflict" for a broken key."""
-    busy_words = ("database is locked", "could not obtain lock", "connection", "server closed")
-    answer_as_busy(app, OperationalError, when=lambda error: any(word in str(error.orig) for word in busy_words))
+    answer_as_busy(app, OperationalError, when=is_busy)
+    answer_as_busy(app, NoFreeConnection)
     app.register_error_handler(StaleDataError, lambda error: problem(412))
     app.register_error_handler(IntegrityError, lambda error: service_problem(conflict_of(error)))
 

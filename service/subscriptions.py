@@ -1,6 +1,7 @@
 """The table: which event runs which handlers, and what the clock asks for.  Read it top to bottom."""
 
 from service.households.domain.events import HouseholdChanged
+from service.infrastructure.idempotency import forget_old_replies
 from service.infrastructure.tasks import ClockJob, Subscription
 from service.planning import jobs as planning
 from service.planning.domain.events import PlanChanged
@@ -17,7 +18,9 @@ SUBSCRIPTIONS = (
 )
 
 CLOCK_JOBS = (
+    ClockJob("a tariff version comes into view", 60, planning.replan_for_versions_in_view),
     ClockJob("a new day has begun somewhere", 60, planning.replan_for_new_day),
     ClockJob("rechecks fall due", 300, reminders.remind_rechecks_due),
-    ClockJob("old replies and runs are cleared", 3600, planning.clear_old_runs),
+    ClockJob("old runs are cleared", 3600, planning.clear_old_runs),
+    ClockJob("old replies are cleared", 3600, forget_old_replies),
 )

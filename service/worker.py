@@ -9,9 +9,9 @@ import logging
 import threading
 from collections.abc import Callable, Sequence
 from datetime import UTC
+from functools import partial
 
 from apscheduler.schedulers.background import BackgroundScheduler
-from sqlalchemy.exc import OperationalError
 
 from service.common.clock import Clock, SystemClock
 from service.infrastructure.db.sessions import Database
@@ -42,6 +42,7 @@ class Worker:
         self.clock_jobs = clock_jobs
         self._due_jobs: set[str] = {job.name for job in clock_jobs}
         self._lock = threading.Lock()
+        self._pause = threading.Event()
         self._steps: tuple[Callable[[], int], ...] = (
             lambda: fan_out(context, subscriptions),
             lambda: deliver(context, subscriptions),
@@ -51,7 +52,16 @@ class Worker:
 
     def run_once(self) -> int:
         """Take one round of each kind of work and return how much there was."""
-        return sum(step() for step in self._steps) + self._run_clock_jobs()
+        return sum(self._guarded(step) for step in self._steps) + self._run_clock_jobs()
+
+    def _guarded(self, step: Callable[[], int]) -> int:
+        """Take one step; what goes wrong in it is logged and does not end the worker: its rows are still there."""
+        try:
+            return step()
+        except Exception:
+            log.exception("a step of the worker failed")
+            self._pause.wait(1)
+            return 0
 
     def run_until_idle(self, *, most_rounds: int = 100_000) -> None:
         """Work until a whole round finds nothing; for tests, the demo's first plans and commands."""
@@ -62,7 +72,7 @@ class Worker:
 
     def prepare_plans(self) -> None:
         """Carry events and replan until nothing is left, sending no mail: before the demo opens its doors."""
-        while self._run_clock_jobs() + sum(step() for step in self._steps[:-1]):
+        while self._run_clock_jobs() + sum(self._guarded(step) for step in self._steps[:-1]):
             pass
 
     def run(self, stop: threading.Event) -> None:
@@ -81,19 +91,10 @@ class Worker:
         scheduler.start()
         try:
             while not stop.is_set():
-                if self._guarded_round() == 0:
+                if self.run_once() == 0:
                     stop.wait(0.2)
         finally:
             scheduler.shutdown(wait=False)
-
-    def _guarded_round(self) -> int:
-        try:
-            return self.run_once()
-        except OperationalError:
-            # The database is away or locked; the rows are still there when it is back.
-            log.exception("the database did not answer")
-            threading.Event().wait(1)
-            return 0
 
     def _mark_due(self, name: str) -> None:
         with self._lock:
@@ -102,7 +103,8 @@ class Worker:
     def _run_clock_jobs(self) -> int:
         with self._lock:
             due, self._due_jobs = self._due_jobs, set()
-        return sum(job.run(self.context) for job in self.clock_jobs if job.name in due)
+        # One that fails is due again when its clock next strikes.
+        return sum(self._guarded(partial(job.run, self.context)) for job in self.clock_jobs if job.name in due)
 
 
 def create_worker(settings: Settings, *, database: Database | None = None, clock: Clock | None = None) -> Worker:

@@ -40,10 +40,12 @@ def claim_rows(session: SystemSession, model: Any, *, limit: int, lease_ms: int)
         .order_by(model.not_before_ms, model.scheme_id, model.id)
         .limit(limit)
         .with_for_update(skip_locked=True)
+        # A CTE is worked out once. PostgreSQL may run a plain subquery again for each row, and so pass the limit.
+        .cte("due")
     )
     taken = session.execute(
         update(model)
-        .where(tuple_(model.scheme_id, model.id).in_(due))
+        .where(tuple_(model.scheme_id, model.id).in_(select(due.c.scheme_id, due.c.id)))
         .values(status="claimed", token=model.token + 1, attempts=model.attempts + 1, lease_until_ms=now + lease_ms)
         .returning(model.scheme_id, model.id, model.token)
         .execution_options(synchronize_session=False)
@@ -72,6 +74,11 @@ def finish(session: SchemeSession | SystemSession | Connection, model: Any, clai
     )
     if done.rowcount != 1:  # type: ignore[attr-defined]
         raise LeaseLost(f"{model.__tablename__} {claim.id} is no longer held by token {claim.token}")
+
+
+def renew(session: SystemSession, model: Any, claim: Claim, *, lease_ms: int) -> None:
+    """Hold a claimed row for another while from now on; raises ``LeaseLost`` as ``finish`` does."""
+    finish(session, model, claim, lease_until_ms=database_now_ms() + lease_ms)
 
 
 def backoff_ms(attempts: int, delays_s: Sequence[int]) -> int | None:

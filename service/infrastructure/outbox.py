@@ -14,6 +14,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from service.infrastructure.db.base import Base, SchemeScoped, belongs_to, one_of
 from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.db.types import database_now_ms
 
 DELIVERY_STATES = ("waiting", "claimed", "done", "given_up")
 
@@ -37,7 +38,7 @@ class Delivery(SchemeScoped, Base):
     handler: Mapped[str] = mapped_column(String(80))
     status: Mapped[str] = mapped_column(String(12), default="waiting")
     attempts: Mapped[int] = mapped_column(Integer, default=0)
-    not_before_ms: Mapped[int] = mapped_column(BigInteger, default=0)
+    not_before_ms: Mapped[int] = mapped_column(BigInteger, default=database_now_ms())
     lease_until_ms: Mapped[int] = mapped_column(BigInteger, default=0)
     token: Mapped[int] = mapped_column(Integer, default=0)
     reason: Mapped[str | None] = mapped_column(String(300))

@@ -7,7 +7,7 @@ from sqlalchemy import JSON, BigInteger, ForeignKeyConstraint, Index, Integer, S
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.infrastructure.db.base import Base, SchemeScoped, belongs_to, one_of
-from service.infrastructure.db.types import PackedJson
+from service.infrastructure.db.types import PackedJson, database_now_ms
 
 RUN_REASONS = ("tariff_change", "prices_arrived", "new_day", "household_change")
 CHUNK_STATES = ("waiting", "claimed", "done", "given_up")
@@ -97,7 +97,7 @@ class ReplanChunk(SchemeScoped, Base):
     household_count: Mapped[int] = mapped_column(Integer)
     status: Mapped[str] = mapped_column(String(12), default="waiting")
     attempts: Mapped[int] = mapped_column(Integer, default=0)
-    not_before_ms: Mapped[int] = mapped_column(BigInteger, default=0)
+    not_before_ms: Mapped[int] = mapped_column(BigInteger, default=database_now_ms())
     lease_until_ms: Mapped[int] = mapped_column(BigInteger, default=0)
     token: Mapped[int] = mapped_column(Integer, default=0)
     changed_count: Mapped[int] = mapped_column(Integer, default=0)

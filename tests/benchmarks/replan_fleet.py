@@ -21,7 +21,7 @@ from service.infrastructure.db.sessions import Database
 from service.infrastructure.settings import Settings
 from service.planning.models import ReplanChunk
 from service.planning.operations.gather import prepare_homes
-from service.planning.operations.replan import solve, store
+from service.planning.operations.replan import Cause, solve, store
 from service.planning.operations.runs import next_slot, start_run
 from service.planning.operations.triggers import households_on_tariff
 from service.tariffs.operations import publish_version
@@ -89,10 +89,10 @@ def _replan(database: Database, tariff_id: str, version_id: str, chunk_size: int
             chunk = session.get_one(ReplanChunk, (SCHEME, claim.id))
             prepared = prepare_homes(session, chunk.household_ids, as_of_slot=next_slot(AT))
         read = time.perf_counter()
-        solved, _failed = solve(prepared)
+        solved = solve(prepared)
         planned = time.perf_counter()
         with database.fleet(SCHEME) as writer:
-            stored = store(writer, solved, as_of_slot=next_slot(AT), reason="tariff_change", occasion="bench", at=AT)
+            stored = store(writer, solved, as_of_slot=next_slot(AT), cause=Cause("tariff_change", "bench"), at=AT)
             finish(writer.connection, ReplanChunk, claim, status="done", changed_count=stored.changed_count)
         written = time.perf_counter()
         spent["read"] += read - started

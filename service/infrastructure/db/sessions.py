@@ -2,11 +2,13 @@
 
 A scheme session is bound to one scheme for its life.  Its guards add the scheme to every
 ORM statement, refuse statements they cannot scope, and check each loaded and flushed row.
-On SQLite writers take the lock with BEGIN IMMEDIATE, so a read never upgrades and fails.
+On SQLite writers take the lock with BEGIN IMMEDIATE, so a read never upgrades and fails; on
+PostgreSQL readers get one snapshot for all their statements, as SQLite's readers do anyway.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import partial
 from typing import Any, NoReturn
 
 from sqlalchemy import Connection, Engine, Executable, Row, Table, create_engine, event, insert
@@ -113,23 +115,29 @@ class FleetWriter:
 class Database:
     """One database, from its URL; sessions come from here and from nowhere else."""
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, *, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> None:
+        """Open it; who waits longer than ``busy_timeout_ms`` for another's lock gets an error that ``is_busy``."""
         self.is_sqlite = make_url(url).get_backend_name() == "sqlite"
         options: dict[str, Any] = (
-            {"connect_args": {"timeout": BUSY_TIMEOUT_MS / 1000}} if self.is_sqlite else {"pool_pre_ping": True}
+            {"connect_args": {"timeout": busy_timeout_ms / 1000}} if self.is_sqlite else {"pool_pre_ping": True}
         )
         self.engine = create_engine(url, **options)
         if self.is_sqlite:
-            event.listen(self.engine, "connect", _prepare_sqlite)
+            event.listen(self.engine, "connect", partial(_prepare_sqlite, busy_timeout_ms=busy_timeout_ms))
             event.listen(self.engine, "begin", _begin_sqlite)
+            self._read = self.engine
+        else:
+            event.listen(self.engine, "connect", partial(_prepare_postgresql, busy_timeout_ms=busy_timeout_ms))
+            self._read = self.engine.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         event.listen(self.engine, "before_cursor_execute", check_statement)
-        self._read = self.engine
         self._write = self.engine.execution_options(write=True)
+        # Made once: each call of execution_options makes an engine.
+        self._scheme_read = self._read.execution_options(scheme_scoped=True)
+        self._scheme_write = self._write.execution_options(scheme_scoped=True)
 
     def scheme_session(self, scheme_id: str, *, write: bool) -> SchemeSession:
         """Return an open session of one scheme; the caller commits and closes."""
-        bind = (self._write if write else self._read).execution_options(scheme_scoped=True)
-        return SchemeSession(bind, scheme_id)
+        return SchemeSession(self._scheme_write if write else self._scheme_read, scheme_id)
 
     @contextmanager
     def scheme(self, scheme_id: str, *, write: bool) -> Iterator[SchemeSession]:
@@ -161,18 +169,24 @@ class Database:
         self.engine.dispose()
 
 
-def _prepare_sqlite(connection: Any, record: Any) -> None:
+def _prepare_sqlite(connection: Any, record: Any, *, busy_timeout_ms: int) -> None:
     # isolation_level None: the driver must not begin on its own; the begin event below does.
     connection.isolation_level = None
     for pragma in (
+        f"busy_timeout={busy_timeout_ms}",
         "journal_mode=WAL",
         "synchronous=FULL",
         "foreign_keys=ON",
-        f"busy_timeout={BUSY_TIMEOUT_MS}",
         "temp_store=MEMORY",
         "cache_size=-16000",
     ):
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _prepare_postgresql(connection: Any, record: Any, *, busy_timeout_ms: int) -> None:
+    # Without it a request waits for as long as another transaction holds the row it wants.
+    connection.execute(f"SET lock_timeout = {busy_timeout_ms}")
+    connection.commit()
 
 
 def _begin_sqlite(connection: Connection) -> None:

@@ -225,9 +225,7 @@ def _trips(car: CarInputs, earliest_slot: int, local: LocalWeek, zone: ZoneInfo)
     first_day = local_of(earliest_slot, zone).date()
     last_day = local.first_day + timedelta(days=7 + DAYS_BEYOND)
     return tuple(
-        expand_legs(
-            car.routine, car.journeys, zone=zone, first_day=first_day, day_count=(last_day - first_day).days
-        )
+        expand_legs(car.routine, car.journeys, zone=zone, first_day=first_day, day_count=(last_day - first_day).days)
     )
 
 

@@ -1,5 +1,6 @@
 """Read what the planner needs of many homes in a few statements, and ready each for solving."""
 
+import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -7,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
+from service.common.errors import ServiceError
 from service.common.slots import slot_start
 from service.households.domain.homes import HomeInputs
 from service.households.operations.planning_inputs import load_homes
@@ -20,6 +22,7 @@ from service.safety.operations import load_clearances
 from service.tariffs.domain.terms import TariffTerms
 from service.tariffs.operations import load_terms
 
+log = logging.getLogger(__name__)
 HISTORY_SLOTS = 7 * 48
 """Half-hourly prices this far back count for the stand-ins of half-hours not priced yet."""
 
@@ -77,14 +80,19 @@ def prepare_homes(
     for home in sorted(homes, key=lambda home: home.id):
         zone = ZoneInfo(home.zone)
         now = in_force.get(home.id)
-        week = home_week(
-            home,
-            book.for_home(home, zone),
-            clearances.get(home.id, ()),
-            now.by_vehicle() if now else {},
-            as_of_slot=as_of_slot,
-            zone=zone,
-        )
+        try:
+            week = home_week(
+                home,
+                book.for_home(home, zone),
+                clearances.get(home.id, ()),
+                now.by_vehicle() if now else {},
+                as_of_slot=as_of_slot,
+                zone=zone,
+            )
+        except (ServiceError, ValueError):
+            # One home's odd data must not stop the others; it keeps its old plan, and the chunk counts it.
+            log.exception("a home could not be made ready", extra={"household": home.id})
+            continue
         prepared.append(Prepared(week, now))
     return prepared
 

@@ -8,14 +8,15 @@ never overwritten by an older one.
 import logging
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
-from datetime import datetime
+from datetime import date, datetime, time
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import Table, select
 
 from service.common.errors import ServiceError
 from service.common.ids import new_id
-from service.common.money import format_pence
+from service.common.slots import instant_at, local_of, slot_index
 from service.households.models import Household
 from service.infrastructure.db.sessions import FleetWriter
 from service.infrastructure.outbox import Event
@@ -62,23 +63,29 @@ class Stored:
     moved_count: int
 
 
-def solve(prepared: Sequence[Prepared]) -> tuple[list[Solved], list[str]]:
-    """Plan each home whose terms differ from its plan in force; return also the ids that could not be planned."""
-    solved, failed = [], []
+@dataclass(frozen=True)
+class Cause:
+    """Why homes are replanned: the reason, the one occasion, and from when a tariff's new version counts."""
+
+    reason: str
+    occasion: str
+    news_from_on: date | None = None
+
+
+def solve(prepared: Sequence[Prepared]) -> list[Solved]:
+    """Plan each home whose terms differ from its plan in force; a home that cannot be planned is left out."""
+    solved = []
     for each in prepared:
         is_same = each.in_force is not None and each.in_force.terms_fingerprint == each.week.terms_fingerprint
         try:
             solved.append(Solved(each, None if is_same else plan_household(each.week.week)))
         except (ServiceError, ValueError):
-            # One home's odd data must not stop the others; it keeps its old plan and is named.
+            # One home's odd data must not stop the others; it keeps its old plan, and the chunk names it.
             log.exception("a home could not be planned", extra={"household": each.week.home.id})
-            failed.append(each.week.home.id)
-    return solved, failed
+    return solved
 
 
-def store(
-    fleet: FleetWriter, solved: Sequence[Solved], *, as_of_slot: int, reason: str, occasion: str, at: datetime
-) -> Stored:
+def store(fleet: FleetWriter, solved: Sequence[Solved], *, as_of_slot: int, cause: Cause, at: datetime) -> Stored:
     """Write new plans, move the pointers, and announce each home whose charging times moved."""
     stands = _standing(fleet, [each.week.home.id for each in solved])
     plans, pointers, events = [], [], []
@@ -99,8 +106,8 @@ def store(
         row = _plan_row(each, each.plan, at)
         plans.append(row)
         pointers.append(_pointer(each, each.plan, row["id"], as_of_slot, at))
-        if has_moved(each, each.plan):
-            event = PlanChanged(home.id, row["id"], reason, occasion)
+        if has_moved(each, each.plan, cause.news_from_on):
+            event = PlanChanged(home.id, row["id"], cause.reason, cause.occasion)
             events.append(
                 {
                     "id": new_id(),
@@ -116,24 +123,47 @@ def store(
     return Stored(len(plans), len(events))
 
 
-def has_moved(solved: Solved, plan: HouseholdPlan) -> bool:
-    """Tell whether charging times ahead differ from those of the plan in force."""
+def has_moved(solved: Solved, plan: HouseholdPlan, news_from_on: date | None = None) -> bool:
+    """Tell whether charging times ahead differ from those of the plan in force.
+
+    With a day from which a version's prices hold (``news_from_on``), only this counts: charging from that day
+    on starts at a time of day at which it did not start before.  What else moved came with the new day.
+    """
     old = solved.prepared.in_force
     if old is None:
         return False
-    view = (plan.first_slot, min(plan.end_slot, old.end_slot))
-    return block_times(schedule(solved.week, plan), *view) != block_times(old.schedule, *view)
+    new = schedule(solved.week, plan)
+    if news_from_on is None:
+        view = (plan.first_slot, min(plan.end_slot, old.end_slot))
+        return block_times(new, *view) != block_times(old.schedule, *view)
+    zone = ZoneInfo(solved.week.home.zone)
+    news_slot = slot_index(instant_at(news_from_on, 0, zone))
+    known = _starts(old.schedule, old.first_slot, news_slot, zone) | _starts(new, plan.first_slot, news_slot, zone)
+    return not _starts(new, news_slot, plan.end_slot, zone) <= known
+
+
+def _starts(scheduled: Sequence[Any], first_slot: int, end_slot: int, zone: ZoneInfo) -> set[tuple[str, time]]:
+    """Return (vehicle, local time of day) at which charging starts within a view."""
+    blocks = block_times(scheduled, first_slot, end_slot)
+    return {(vehicle, local_of(start, zone).time()) for vehicle, _outlet, start, _end in blocks}
 
 
 def _standing(fleet: FleetWriter, household_ids: Sequence[str]) -> dict[str, tuple[int, int | None, str | None]]:
     """Return, locked, each home's change counter and its pointer's half-hour and plan."""
-    rows = fleet.connection.execute(
-        select(HOUSEHOLDS.c.id, HOUSEHOLDS.c.change_counter, CURRENT.c.as_of_slot, CURRENT.c.plan_id)
-        .outerjoin(CURRENT, (CURRENT.c.scheme_id == HOUSEHOLDS.c.scheme_id) & (CURRENT.c.id == HOUSEHOLDS.c.id))
+    counters = fleet.connection.execute(
+        select(HOUSEHOLDS.c.id, HOUSEHOLDS.c.change_counter)
         .where(HOUSEHOLDS.c.scheme_id == fleet.scheme_id, HOUSEHOLDS.c.id.in_(household_ids))
-        .with_for_update(of=HOUSEHOLDS, key_share=True)
+        .order_by(HOUSEHOLDS.c.id)  # the same order in every batch, or two could wait for each other
+        .with_for_update(key_share=True)
+    ).all()
+    # A statement of its own: on PostgreSQL one that waited for the lock still sees the pointers of before.
+    rows = fleet.connection.execute(
+        select(CURRENT.c.id, CURRENT.c.as_of_slot, CURRENT.c.plan_id).where(
+            CURRENT.c.scheme_id == fleet.scheme_id, CURRENT.c.id.in_(household_ids)
+        )
     )
-    return {row[0]: (row[1], row[2], row[3]) for row in rows}
+    pointers = {row[0]: (row[1], row[2]) for row in rows}
+    return {home_id: (counter, *pointers.get(home_id, (None, None))) for home_id, counter in counters}
 
 
 def _plan_row(solved: Solved, plan: HouseholdPlan, at: datetime) -> dict[str, Any]:
@@ -175,8 +205,3 @@ def _pointer(solved: Solved, plan: HouseholdPlan, plan_id: str, as_of_slot: int,
         "on_arrival_cost_up": total_on_arrival_up(plan),
         "short_wh": total_short_wh(plan),
     }
-
-
-def describe_cost(cost_up: int | None) -> str | None:
-    """Return a total as pence in a decimal string, or None where it is not known."""
-    return None if cost_up is None else format_pence(cost_up)

@@ -8,7 +8,7 @@ import logging
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from sqlalchemy import Table, delete, exists, select, update
+from sqlalchemy import Connection, Table, delete, exists, select, update
 
 from service.common.slots import slot_index
 from service.infrastructure.claims import Claim, LeaseLost, claim_rows, finish
@@ -18,10 +18,12 @@ from service.infrastructure.failpoints import failpoint
 from service.infrastructure.tasks import JobContext
 from service.planning.models import ReplanChunk, ReplanRun
 from service.planning.operations.gather import prepare_homes
-from service.planning.operations.replan import Stored, solve, store
+from service.planning.operations.replan import Cause, Stored, solve, store
+from service.tariffs.operations import find_version
 
 log = logging.getLogger(__name__)
 RETRY_DELAYS_S = (1, 5, 30, 120, 600)
+IN_VIEW = "/in_view/"
 KEEP_RUNS = timedelta(days=90)
 RUNS: Table = ReplanRun.__table__  # type: ignore[assignment]
 CHUNKS: Table = ReplanChunk.__table__  # type: ignore[assignment]
@@ -43,9 +45,13 @@ def start_run(
     at: datetime,
     chunk_size: int,
     version_id: str | None = None,
+    is_urgent: bool = False,
 ) -> ReplanRun | None:
-    """Create a run with its chunks, or return None where this occasion has had its run."""
-    if session.scalar(select(ReplanRun.id).where(ReplanRun.occasion == occasion)):
+    """Create a run with its chunks, or return None where this occasion has had its run.
+
+    An urgent run goes before those that wait: somebody looks at the screen, or an outlet was stopped.
+    """
+    if had_run(session, occasion):
         return None
     ids = sorted(household_ids)
     parts = [ids[start : start + chunk_size] for start in range(0, len(ids), chunk_size)]
@@ -63,10 +69,21 @@ def start_run(
     session.add(run)
     session.flush()
     session.add_all(
-        ReplanChunk(run_id=run.id, position=position, household_ids=part, household_count=len(part))
+        ReplanChunk(
+            run_id=run.id,
+            position=position,
+            household_ids=part,
+            household_count=len(part),
+            **({"not_before_ms": 0} if is_urgent else {}),
+        )
         for position, part in enumerate(parts)
     )
     return run
+
+
+def had_run(session: SchemeSession, occasion: str) -> bool:
+    """Tell whether an occasion has had its run."""
+    return session.scalar(select(ReplanRun.id).where(ReplanRun.occasion == occasion)) is not None
 
 
 def run_due_chunks(context: JobContext) -> int:
@@ -87,6 +104,8 @@ def _run_guarded(context: JobContext, claim: Claim) -> None:
     except Exception:
         log.exception("a chunk failed", extra={"chunk": claim.id})
         put_back(context, ReplanChunk, claim, RETRY_DELAYS_S, "see the log")
+        with context.database.fleet(claim.scheme_id) as fleet:
+            _finish_run(fleet.connection, claim.scheme_id, _run_of(fleet.connection, claim), context.clock.now())
 
 
 def run_chunk(context: JobContext, claim: Claim) -> Stored:
@@ -95,17 +114,19 @@ def run_chunk(context: JobContext, claim: Claim) -> Stored:
         run_id, household_ids = session.execute(
             select(ReplanChunk.run_id, ReplanChunk.household_ids).where(ReplanChunk.id == claim.id)
         ).one()
-        as_of_slot, reason, occasion, created_at = session.execute(
-            select(ReplanRun.as_of_slot, ReplanRun.reason, ReplanRun.occasion, ReplanRun.created_at).where(
-                ReplanRun.id == run_id
-            )
-        ).one()
+        run = session.scalars(select(ReplanRun).where(ReplanRun.id == run_id)).one()
+        cause = _cause(session, run)
+        # A run that waited is planned from now: half-hours that passed meanwhile were not charged in.
+        as_of_slot = run.as_of_slot
+        if next_slot(context.clock.now()) > as_of_slot + 1:
+            as_of_slot = next_slot(context.clock.now())
         prepared = prepare_homes(session, household_ids, as_of_slot=as_of_slot)
-    solved, failed = solve(prepared)
+    solved = solve(prepared)
+    failed = sorted(set(household_ids) - {each.week.home.id for each in solved})
     failpoint("chunk.planned")
     with context.database.fleet(claim.scheme_id) as fleet:
         # The run's own instant stands in the rows: a chunk done again writes the same plan.
-        stored = store(fleet, solved, as_of_slot=as_of_slot, reason=reason, occasion=occasion, at=created_at)
+        stored = store(fleet, solved, as_of_slot=as_of_slot, cause=cause, at=run.created_at)
         finish(
             fleet.connection,
             ReplanChunk,
@@ -121,16 +142,28 @@ def run_chunk(context: JobContext, claim: Claim) -> Stored:
     return stored
 
 
-def _finish_run(connection, scheme_id: str, run_id: str, now: datetime) -> None:  # type: ignore[no-untyped-def]
+def _cause(session: SchemeSession, run: ReplanRun) -> Cause:
+    """Return why a run's homes are replanned; whatever days a version is looked at on, it is told once."""
+    if IN_VIEW not in run.occasion or run.version_id is None:
+        return Cause(run.reason, run.occasion)
+    version = find_version(session, run.version_id)
+    return Cause(run.reason, f"tariff/{run.version_id}", version.valid_from_on if version else None)
+
+
+def _run_of(connection: Connection, claim: Claim) -> str:
+    statement = select(CHUNKS.c.run_id).where(CHUNKS.c.scheme_id == claim.scheme_id, CHUNKS.c.id == claim.id)
+    return str(connection.execute(statement).scalar_one())
+
+
+def _finish_run(connection: Connection, scheme_id: str, run_id: str, now: datetime) -> None:
     """Mark the run finished once none of its chunks is left."""
+    is_run = (RUNS.c.scheme_id == scheme_id) & (RUNS.c.id == run_id)
+    # One chunk at a time: of two that end at once on PostgreSQL, neither would see the other's end.
+    connection.execute(select(RUNS.c.id).where(is_run).with_for_update(key_share=True))
     is_left = exists().where(
         CHUNKS.c.scheme_id == scheme_id, CHUNKS.c.run_id == run_id, CHUNKS.c.status.in_(("waiting", "claimed"))
     )
-    connection.execute(
-        update(RUNS)
-        .where(RUNS.c.scheme_id == scheme_id, RUNS.c.id == run_id, RUNS.c.finished_at.is_(None), ~is_left)
-        .values(finished_at=now)
-    )
+    connection.execute(update(RUNS).where(is_run, RUNS.c.finished_at.is_(None), ~is_left).values(finished_at=now))
 
 
 def clear_runs(session: SchemeSession, *, before: datetime) -> int:

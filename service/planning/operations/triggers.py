@@ -1,14 +1,15 @@
 """What makes homes due for a new plan, and which homes those are."""
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from sqlalchemy import or_, select
 
 from service.households.models import Contract, Household
 from service.infrastructure.db.sessions import SchemeSession, SystemSession
 from service.planning.domain.household_week import HORIZON_DAYS
-from service.planning.models import CurrentPlan
+from service.planning.models import CurrentPlan, ReplanRun
+from service.tariffs.models import TariffVersion
 
 
 def households_on_tariff(session: SchemeSession, tariff_id: str, *, on: date) -> list[str]:
@@ -50,3 +51,35 @@ def households_without_today(
             )
         )
     )
+
+
+def versions_coming_into_view(session: SystemSession, *, on: date) -> Sequence[tuple[str, str, str]]:
+    """Return (scheme, tariff, version) of each version that was published before any plan could reach its start."""
+    rows = session.execute(
+        select(
+            TariffVersion.scheme_id,
+            TariffVersion.tariff_id,
+            TariffVersion.id,
+            TariffVersion.published_at,
+            TariffVersion.valid_from_on,
+        ).where(
+            TariffVersion.published_at.is_not(None),
+            TariffVersion.valid_from_on > on,
+            TariffVersion.valid_from_on < on + timedelta(days=HORIZON_DAYS),
+        )
+    )
+    return [
+        (scheme_id, tariff_id, version_id)
+        for scheme_id, tariff_id, version_id, published_at, valid_from_on in rows
+        if published_at and published_at.date() + timedelta(days=HORIZON_DAYS) <= valid_from_on
+    ]
+
+
+def day_attempts(session: SchemeSession, occasion: str) -> Sequence[tuple[datetime, datetime | None]]:
+    """Return (created, finished) of the runs that a day's occasion has had, oldest first."""
+    rows = session.execute(
+        select(ReplanRun.created_at, ReplanRun.finished_at)
+        .where(ReplanRun.occasion.startswith(occasion, autoescape=True))
+        .order_by(ReplanRun.created_at)
+    )
+    return [(created_at, finished_at) for created_at, finished_at in rows]

@@ -18,11 +18,14 @@ from service.infrastructure.settings import Settings
 from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
 from service.planning.operations import runs
 from service.planning.operations.gather import prepare_homes
-from service.planning.operations.replan import solve, store
+from service.planning.operations.replan import Cause, solve, store
+from service.tariffs.models import TariffVersion
 from service.tariffs.operations import publish_version
 from service.worker import Worker, create_worker
 from tests.conftest import NOON
 from tests.factories.fleet import Fleet, make_fleet
+
+CAUSE = Cause("tariff_change", "x")
 
 
 @pytest.fixture
@@ -120,15 +123,15 @@ def test_a_home_that_changed_while_it_was_planned_keeps_its_old_plan(
     publish(database, scheme, fleet)
     slot = runs.next_slot(clock.now())
     with database.scheme(scheme, write=False) as session:
-        solved, failed = solve(prepare_homes(session, [home], as_of_slot=slot))
+        solved = solve(prepare_homes(session, [home], as_of_slot=slot))
         before = session.scalars(select(CurrentPlan.plan_id).where(CurrentPlan.id == home)).one()
     with database.scheme(scheme, write=True) as session:
         session.execute(update(Household).where(Household.id == home).values(change_counter=99))
     with database.fleet(scheme) as writer:
-        stored = store(writer, solved, as_of_slot=slot, reason="tariff_change", occasion="x", at=NOON)
+        stored = store(writer, solved, as_of_slot=slot, cause=CAUSE, at=NOON)
     with database.scheme(scheme, write=False) as session:
         after = session.scalars(select(CurrentPlan.plan_id).where(CurrentPlan.id == home)).one()
-    assert (failed, stored.changed_count, before == after) == ([], 0, True)
+    assert (len(solved), stored.changed_count, before == after) == (1, 0, True)
 
 
 def test_an_older_batch_never_overwrites_a_newer_plan(
@@ -138,11 +141,11 @@ def test_an_older_batch_never_overwrites_a_newer_plan(
     publish(database, scheme, fleet)
     slot = runs.next_slot(clock.now())
     with database.scheme(scheme, write=False) as session:
-        old, _ = solve(prepare_homes(session, [home], as_of_slot=slot))
-        new, _ = solve(prepare_homes(session, [home], as_of_slot=slot + 4))
+        old = solve(prepare_homes(session, [home], as_of_slot=slot))
+        new = solve(prepare_homes(session, [home], as_of_slot=slot + 4))
     for solved, as_of in ((new, slot + 4), (old, slot)):
         with database.fleet(scheme) as writer:
-            store(writer, solved, as_of_slot=as_of, reason="tariff_change", occasion="x", at=NOON)
+            store(writer, solved, as_of_slot=as_of, cause=CAUSE, at=NOON)
     with database.scheme(scheme, write=False) as session:
         assert session.scalars(select(CurrentPlan.as_of_slot).where(CurrentPlan.id == home)).one() == slot + 4
 
@@ -170,3 +173,96 @@ def test_other_schemes_are_not_replanned(worker: Worker, fleet: Fleet, database:
     with database.scheme(other, write=False) as session:
         assert session.scalars(select(ReplanRun.reason)).all() == ["new_day"]
         assert session.scalar(select(func.count()).select_from(Mail)) == 0
+
+
+def tick(worker: Worker) -> None:
+    """Let the clock's jobs and all they cause run, mail left in its queue."""
+    worker._due_jobs = {job.name for job in worker.clock_jobs}
+    worker.prepare_plans()
+
+
+def test_a_version_published_long_before_is_told_when_it_comes_within_a_plans_reach(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock, count: Callable[..., int]
+) -> None:
+    starts_on = clock.now().date() + timedelta(days=20)
+    with database.scheme(scheme, write=True) as session:
+        session.execute(
+            update(TariffVersion).where(TariffVersion.id == fleet.draft_version_id).values(valid_from_on=starts_on)
+        )
+    publish(database, scheme, fleet)
+    told = []
+    for _day in range(22):
+        tick(worker)
+        told.append(count(Mail))
+        clock.move(timedelta(days=1))
+    # From day 14 on the version lies within a plan's reach; a home is told once charging under it is planned.
+    assert told[:14] == [0] * 14
+    assert told[20:] == [len(fleet.moving_household_ids)] * 2
+    with database.scheme(scheme, write=False) as session:
+        assert set(session.scalars(select(Mail.household_id))) == set(fleet.moving_household_ids)
+
+
+def test_a_chunk_that_waited_is_planned_from_now(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock
+) -> None:
+    publish(database, scheme, fleet)
+    for step in worker._steps[:2]:
+        step()
+    clock.move(timedelta(hours=10))
+    worker.prepare_plans()
+    with database.scheme(scheme, write=False) as session:
+        home = fleet.moving_household_ids[0]
+        plan = session.scalars(
+            select(Plan).join(CurrentPlan, CurrentPlan.plan_id == Plan.id).where(CurrentPlan.id == home)
+        ).one()
+    assert plan.first_slot == runs.next_slot(clock.now())
+    assert all(first >= plan.first_slot for vehicle in plan.schedule for first, _energies in vehicle["blocks"])
+
+
+def test_a_run_whose_last_chunk_is_given_up_is_finished_all_the_same(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    publish(database, scheme, fleet)
+    for step in worker._steps[:2]:
+        step()
+
+    def broken(*args: object, **kw: object) -> None:
+        raise RuntimeError("broken on purpose")
+
+    monkeypatch.setattr(runs, "prepare_homes", broken)
+    monkeypatch.setattr(runs, "RETRY_DELAYS_S", ())
+    worker.prepare_plans()
+    with database.scheme(scheme, write=False) as session:
+        run = session.scalars(select(ReplanRun).where(ReplanRun.reason == "tariff_change")).one()
+        states = session.scalars(select(ReplanChunk.status).where(ReplanChunk.run_id == run.id)).all()
+    assert (set(states), run.finished_at is not None) == ({"given_up"}, True)
+
+
+def test_homes_left_without_a_plan_of_today_are_tried_again_later_and_later(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock, count: Callable[..., int]
+) -> None:
+    home = fleet.household_ids[0]
+    clock.move(timedelta(days=1))
+    tick(worker)
+    with database.scheme(scheme, write=True) as session:
+        session.execute(update(CurrentPlan).where(CurrentPlan.id == home).values(day_slot=0, change_counter=0))
+    tick(worker)
+    assert count(ReplanRun, ReplanRun.reason == "new_day") == 2
+    clock.move(timedelta(minutes=11))
+    tick(worker)
+    with database.scheme(scheme, write=False) as session:
+        newest = session.scalars(select(ReplanRun).order_by(ReplanRun.created_at.desc())).first()
+    assert newest is not None
+    assert (newest.reason, newest.household_count) == ("new_day", 1)
+
+
+def test_a_step_that_fails_does_not_end_the_worker(worker: Worker, fleet: Fleet, database: Database, scheme: str) -> None:
+    def broken() -> int:
+        raise ZeroDivisionError
+
+    worker._pause.set()
+    worker._steps = (broken, *worker._steps)
+    publish(database, scheme, fleet)
+    worker.prepare_plans()
+    with database.scheme(scheme, write=False) as session:
+        assert session.scalars(select(ReplanRun.finished_at).where(ReplanRun.reason == "tariff_change")).one()
