@@ -1,7 +1,10 @@
 """The table: which event runs which handlers, and what the clock asks for.  Read it top to bottom."""
 
+from service.accounts import jobs as accounts
+from service.households import jobs as households
 from service.households.domain.events import HouseholdChanged
 from service.infrastructure.idempotency import forget_old_replies
+from service.infrastructure.retention import clear_events_and_mail_text
 from service.infrastructure.tasks import ClockJob, Subscription
 from service.planning import jobs as planning
 from service.planning.domain.events import PlanChanged
@@ -21,6 +24,9 @@ CLOCK_JOBS = (
     ClockJob("a tariff version comes into view", 60, planning.replan_for_versions_in_view),
     ClockJob("a new day has begun somewhere", 60, planning.replan_for_new_day),
     ClockJob("rechecks fall due", 300, reminders.remind_rechecks_due),
-    ClockJob("old runs are cleared", 3600, planning.clear_old_runs),
+    ClockJob("old runs and plans are cleared", 3600, planning.clear_old_plans),
     ClockJob("old replies are cleared", 3600, forget_old_replies),
+    ClockJob("old events and mail texts are cleared", 3600, clear_events_and_mail_text),
+    ClockJob("ended sessions are cleared", 3600, accounts.clear_ended_sessions),
+    ClockJob("past journeys are forgotten", 3600, households.forget_past_journeys),
 )

@@ -1,9 +1,11 @@
 """Signing in and out over HTTP; the cookie is the only credential a browser holds."""
 
+import contextlib
 from datetime import timedelta
 
 from flask import Response, g, request
 from flask.views import MethodView
+from sqlalchemy.exc import OperationalError
 
 from service.accounts import operations
 from service.accounts.domain import SessionLife
@@ -38,7 +40,8 @@ def authenticate() -> Principal | None:
     if who is None:
         return None
     if now() - who.seen_at >= SEEN_EVERY:
-        with database.system(write=True) as session:
+        # A reader must not wait for, or fail over, a note that the next request can make as well.
+        with contextlib.suppress(OperationalError), database.system(write=True) as session:
             operations.mark_seen(session, who.token_hash, now=now())
     g.signed_in = who
     return Principal(who.account_id, who.scheme_id, who.roles, who.household_id, who.token_hash)

@@ -135,12 +135,13 @@ def replan_chunks(context: JobContext) -> int:
     return runs.run_due_chunks(context)
 
 
-def clear_old_runs(context: JobContext) -> int:
-    """Forget runs that finished long ago."""
-    before = context.clock.now() - runs.KEEP_RUNS
+def clear_old_plans(context: JobContext) -> int:
+    """Forget runs that finished long ago, and plans that no longer hold and no charge is carried forward from."""
+    now = context.clock.now()
     with context.database.system(write=False) as system:
         schemes = {scheme_id for scheme_id, _zone in triggers.zones_in_use(system)}
     for scheme_id in sorted(schemes):
         with context.database.scheme(scheme_id, write=True) as session:
-            runs.clear_runs(session, before=before)
+            runs.clear_runs(session, before=now - runs.KEEP_RUNS)
+            runs.clear_plans(session, before=now - runs.KEEP_PLANS)
     return 0

@@ -170,13 +170,15 @@ class RunQuery(PageQuery):
 
 
 class PreviewSchema(StrictSchema):
-    """What publishing a version would do to the homes on its tariff."""
+    """What publishing a version would do to the homes on its tariff; null where they are fewer than five."""
 
     household_count = whole(required=True)
     checked_count = whole(required=True, metadata={"description": "Homes really planned for this answer"})
-    price_changes_count = whole(required=True)
-    blocks_move_count = whole(required=True)
-    new_shortfall_count = whole(required=True)
-    unpriced_count = whole(required=True, metadata={"description": "Homes left out of the costs: not all is priced"})
-    week_cost_before_pence = Pence(required=True, attribute="week_cost_before_up")
-    week_cost_after_pence = Pence(required=True, attribute="week_cost_after_up")
+    price_changes_count = whole(required=True, allow_none=True)
+    blocks_move_count = whole(required=True, allow_none=True)
+    new_shortfall_count = whole(required=True, allow_none=True)
+    unpriced_count = whole(
+        required=True, allow_none=True, metadata={"description": "Homes left out of the costs: not all is priced"}
+    )
+    week_cost_before_pence = Pence(required=True, allow_none=True, attribute="week_cost_before_up")
+    week_cost_after_pence = Pence(required=True, allow_none=True, attribute="week_cost_after_up")

@@ -82,7 +82,7 @@ class PriceBook:
             # A later contract takes over where the earlier one has no price.
             takes = part.is_known & ~is_known
             price_up[takes], is_known = part.price_up[takes], is_known | part.is_known
-        missing = () if is_known.all() else tuple(dict.fromkeys(text for part in parts for text in part.missing))
+        missing = parts[0].missing if len(parts) == 1 else _gaps(is_known, week, zone)
         return _home_prices(price_up, is_known, week, self._terms[contracts[0].tariff_id].name, missing)
 
     def _slots(self, contract: _Terms, home: HomeInputs, zone: ZoneInfo, week: LocalWeek) -> SlotPrices:
@@ -105,6 +105,21 @@ class PriceBook:
             zone=zone,
             nation=Nation(home.nation),
         )
+
+
+def _gaps(is_known: np.ndarray[tuple[int], np.dtype[np.bool_]], week: LocalWeek, zone: ZoneInfo) -> tuple[str, ...]:
+    """Name each period that none of several contracts prices."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([True], is_known, [True])).astype(np.int8)))
+    return tuple(
+        f"{_spoken(week.day_slot + int(first), zone)} to {_spoken(week.day_slot + int(end), zone)}: "
+        "no contract has a price"
+        for first, end in zip(edges[::2], edges[1::2], strict=True)
+    )
+
+
+def _spoken(slot: int, zone: ZoneInfo) -> str:
+    local = local_of(slot, zone)
+    return f"{local.day} {local:%B %Y %H:%M}"
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ Bounded: past ``MOST_HOMES`` only the first so many homes are planned, and the a
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from service.common.money import UP_PER_PENNY, round_half_up
 from service.infrastructure.db.sessions import SchemeSession
 from service.planning.domain.plan_document import block_times, schedule, total_cost_up, total_short_wh
 from service.planning.domain.week import plan_household
@@ -17,25 +18,35 @@ from service.tariffs.operations import get_version
 MOST_HOMES = 300
 """Own choice: about a second of planning, so that the answer comes while a person waits."""
 
+FEWEST_HOMES = 5
+"""Below this many homes only their number is told: an odd draft on one home's tariff would spell out its week."""
+
+WHOLE_POUND_UP = 100 * UP_PER_PENNY
+
 
 @dataclass(frozen=True)
 class Preview:
-    """Counts over the homes really planned (``checked_count``) of all on the tariff."""
+    """Counts over the homes really planned (``checked_count``) of all on the tariff.
+
+    Costs are in whole pounds; everything but the number of homes is None below ``FEWEST_HOMES``.
+    """
 
     household_count: int
     checked_count: int
-    price_changes_count: int
-    blocks_move_count: int
-    new_shortfall_count: int
-    week_cost_before_up: int
-    week_cost_after_up: int
-    unpriced_count: int
+    price_changes_count: int | None = None
+    blocks_move_count: int | None = None
+    new_shortfall_count: int | None = None
+    week_cost_before_up: int | None = None
+    week_cost_after_up: int | None = None
+    unpriced_count: int | None = None
 
 
 def preview_version(session: SchemeSession, tariff_id: str, version_id: str, *, at: datetime) -> Preview:
     """Plan the tariff's homes without and with a version, and count what differs."""
     get_version(session, tariff_id, version_id)
     homes = households_on_tariff(session, tariff_id, on=at.astimezone(UTC).date())
+    if len(homes) < FEWEST_HOMES:
+        return Preview(household_count=len(homes), checked_count=0)
     checked, slot = homes[:MOST_HOMES], next_slot(at)
     before = prepare_homes(session, checked, as_of_slot=slot)
     after = prepare_homes(session, checked, as_of_slot=slot, with_draft=version_id)
@@ -47,10 +58,14 @@ def preview_version(session: SchemeSession, tariff_id: str, version_id: str, *, 
         price_changes_count=sum(change.price_changes for change in changes),
         blocks_move_count=sum(change.blocks_move for change in changes),
         new_shortfall_count=sum(change.has_new_shortfall for change in changes),
-        week_cost_before_up=sum(change.cost_before_up or 0 for change in priced),
-        week_cost_after_up=sum(change.cost_after_up or 0 for change in priced),
+        week_cost_before_up=_whole_pounds(sum(change.cost_before_up or 0 for change in priced)),
+        week_cost_after_up=_whole_pounds(sum(change.cost_after_up or 0 for change in priced)),
         unpriced_count=len(changes) - len(priced),
     )
+
+
+def _whole_pounds(cost_up: int) -> int:
+    return round_half_up(cost_up, WHOLE_POUND_UP) * WHOLE_POUND_UP
 
 
 @dataclass(frozen=True)

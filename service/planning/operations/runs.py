@@ -16,7 +16,7 @@ from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.dispatch import put_back
 from service.infrastructure.failpoints import failpoint
 from service.infrastructure.tasks import JobContext
-from service.planning.models import ReplanChunk, ReplanRun
+from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
 from service.planning.operations.gather import prepare_homes
 from service.planning.operations.replan import Cause, Stored, solve, store
 from service.tariffs.operations import find_version
@@ -25,6 +25,9 @@ log = logging.getLogger(__name__)
 RETRY_DELAYS_S = (1, 5, 30, 120, 600)
 IN_VIEW = "/in_view/"
 KEEP_RUNS = timedelta(days=90)
+KEEP_PLANS = timedelta(days=14)
+"""Own choice: a plan says when a home is empty, so one that no longer holds goes soon."""
+
 RUNS: Table = ReplanRun.__table__  # type: ignore[assignment]
 CHUNKS: Table = ReplanChunk.__table__  # type: ignore[assignment]
 
@@ -169,4 +172,13 @@ def _finish_run(connection: Connection, scheme_id: str, run_id: str, now: dateti
 def clear_runs(session: SchemeSession, *, before: datetime) -> int:
     """Forget runs that finished long ago; the plans they made stay."""
     gone = session.execute(delete(ReplanRun).where(ReplanRun.finished_at.is_not(None), ReplanRun.finished_at < before))
+    return int(gone.rowcount)  # type: ignore[attr-defined]
+
+
+def clear_plans(session: SchemeSession, *, before: datetime) -> int:
+    """Forget plans made long ago that no pointer names."""
+    is_named = exists().where(CurrentPlan.scheme_id == Plan.scheme_id, CurrentPlan.plan_id == Plan.id)
+    gone = session.execute(
+        delete(Plan).where(Plan.computed_at < before, ~is_named).execution_options(synchronize_session=False)
+    )
     return int(gone.rowcount)  # type: ignore[attr-defined]
