@@ -2,6 +2,7 @@
 
 import contextlib
 from datetime import timedelta
+from ipaddress import ip_address
 
 from flask import Response, g, request
 from flask.views import MethodView
@@ -96,9 +97,23 @@ class SessionView(MethodView):
         g.forget_token = True
 
 
+def _source() -> str | None:
+    """Return where the request came from, or None where only a proxy's address is known.
+
+    Each trusted proxy appends the address it saw, so the caller's stands that many places from the end;
+    anything further left the caller may have made up.
+    """
+    proxies = services().settings.trusted_proxies
+    if proxies:
+        seen = [part.strip() for part in request.headers.get("X-Forwarded-For", "").split(",") if part.strip()]
+        return seen[-proxies] if len(seen) >= proxies else None
+    address = request.remote_addr
+    return None if address is None or ip_address(address).is_loopback else address
+
+
 def _sign_in(email: str, password: str) -> str:
     """Check the password and open a session; every failure counts and reads the same."""
-    shop, source = services(), request.remote_addr or "unknown"
+    shop, source = services(), _source()
     with shop.database.system(write=False) as session:
         operations.check_throttle(session, email=email, source=source, now=now())
         account = operations.find_account(session, email)

@@ -76,6 +76,7 @@ class Rig:
             data_dir=str(folder),
             chunk_size=CHUNK,
             lease_s=1,
+            smtp_timeout_s=1,
             smtp_host="127.0.0.1",
             smtp_port=self.sink.port,
         )
