@@ -1,0 +1,89 @@
+/**
+ * The frame around the pages: header, the page that the address names, footer, notices and the question dialog.
+ * A page's module is fetched when it is first opened; the frame stays while it comes.
+ */
+import { html } from "htm/preact";
+import { useEffect, useState } from "preact/hooks";
+import { ConfirmDialog } from "./components/confirm_dialog.js";
+import { Empty } from "./components/empty.js";
+import { Footer } from "./components/footer.js";
+import { Header } from "./components/header.js";
+import { Notices } from "./components/notices.js";
+import { Page } from "./components/page.js";
+import { ProblemNote } from "./components/problem_note.js";
+import { Skeleton } from "./components/skeleton.js";
+import { asProblem } from "./lib/problem.js";
+import { matchRoute, redirectFor } from "./lib/route_match.js";
+import { routes } from "./routes.js";
+import { go, url } from "./state/router.js";
+import { isSessionKnown, loadSession, session, sessionProblem } from "./state/session.js";
+
+/** @typedef {import("./lib/route_match.js").Route} Route */
+
+/** The same shape as the static shell and as a page that is loading, so that nothing moves when the page comes. */
+function Waiting() {
+  return html`<div class="page"><div class="page-head"></div><${Skeleton} lines=${2} size="card" /></div>`;
+}
+
+function NotFoundPage() {
+  return html`<${Page} title="No such page"><${Empty} title="There is nothing at this address.">
+    <p><a href="/">Go to the first page</a></p></${Empty}></${Page}>`;
+}
+
+/** @param {{ route: Route, params: Record<string, string> }} props */
+function RoutedPage({ route, params }) {
+  const [shown, setShown] = useState(/** @type {{ route: Route, Component: any } | null} */ (null));
+  const [problem, setProblem] = useState(/** @type {import("./lib/problem.js").Problem | null} */ (null));
+  useEffect(() => {
+    let isWanted = true;
+    setProblem(null);
+    route.load().then(
+      (Component) => isWanted && setShown({ route, Component }),
+      (thrown) => isWanted && setProblem(asProblem(thrown)),
+    );
+    return () => {
+      isWanted = false;
+    };
+  }, [route]);
+  if (problem) return html`<${Page} title="This page did not load"><${ProblemNote} problem=${problem} retry=${() => location.reload()} /></${Page}>`;
+  if (shown?.route !== route) return html`<${Waiting} />`;
+  return html`<${shown.Component} key=${url.value.split("?")[0]} ...${params} />`;
+}
+
+/**
+ * Where the person must be sent from the address now shown, if anywhere.
+ * @returns {string | null}
+ */
+function redirectNow() {
+  if (!isSessionKnown.value || sessionProblem.value) return null;
+  return redirectFor(matchRoute(routes, url.value.split("?")[0])?.route ?? null, session.value, url.value);
+}
+
+/** What stands in main: the page, or why there is none. */
+function Main() {
+  const match = matchRoute(routes, url.value.split("?")[0]);
+  const target = redirectNow();
+  useEffect(() => {
+    // Asked again, because the address may have changed since this was drawn (signing out changes both).
+    const latest = redirectNow();
+    if (latest) go(latest, { replace: true, isAsked: true });
+  }, [target]);
+  if (sessionProblem.value) {
+    return html`<${Page} title="Plugward"><${ProblemNote} problem=${sessionProblem.value} retry=${loadSession} /></${Page}>`;
+  }
+  if (!isSessionKnown.value || target) return html`<${Waiting} />`;
+  if (!match) return html`<${NotFoundPage} />`;
+  return html`<${RoutedPage} route=${match.route} params=${match.params} />`;
+}
+
+/** The whole application. */
+export function App() {
+  return html`
+    <a class="skip" href="#main">Skip to the content</a>
+    <${Header} />
+    <main id="main" tabindex="-1"><${Main} /></main>
+    <${Footer} />
+    <${Notices} />
+    <${ConfirmDialog} />
+  `;
+}

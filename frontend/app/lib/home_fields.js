@@ -1,0 +1,107 @@
+/** What an administrator enters about a home and its parts, field by field. */
+import {
+  EARTHING_WORDS, LEAD_KIND_WORDS, NATION_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, YES_NO_WORDS, choices,
+} from "./wording.js";
+
+/** @typedef {import("./form_values.js").FieldSpec} FieldSpec */
+/** @typedef {import("../api/types.d.ts").Household} Household */
+
+const NONE = { value: "", label: "None" };
+
+/** @type {FieldSpec[]} */
+export const HOME_FIELDS = [
+  { name: "reference", label: "Reference", kind: "text", isRequired: true, hint: "The scheme's own number for this home." },
+  { name: "member_name", label: "Member's name", kind: "text", isRequired: true },
+  { name: "address", label: "Address", kind: "text" },
+  { name: "postcode", label: "Postcode", kind: "text" },
+  { name: "nation", label: "Nation", kind: "select", options: choices(NATION_WORDS), hint: "Decides which days are bank holidays." },
+  { name: "zone", label: "Time zone", kind: "text", isRequired: true, hint: "Such as Europe/London." },
+  { name: "region", label: "Distribution region", kind: "text", isNullable: true, hint: "Where prices differ by region." },
+  { name: "payment", label: "Payment method", kind: "text", isNullable: true, hint: "Where prices differ by payment." },
+];
+
+/** @type {FieldSpec[]} */
+export const SUPPLY_FIELDS = [
+  { name: "fuse_a", label: "Service fuse", kind: "number", unit: "A", min: 1, step: 1, isNullable: true, hint: "Leave empty where it is not known." },
+  { name: "phases", label: "Phases", kind: "number", min: 1, max: 3, step: 1, isRequired: true },
+  { name: "earthing", label: "Earthing", kind: "select", options: choices(EARTHING_WORDS) },
+  { name: "looped", label: "Looped supply", kind: "select", options: choices(YES_NO_WORDS) },
+  { name: "other_loads", label: "Other large loads", kind: "long" },
+];
+
+/** @type {FieldSpec[]} */
+const IDENTITY_FIELDS = [
+  { name: "maker_model", label: "Maker and model, as marked", kind: "text" },
+  { name: "serial_or_batch", label: "Serial or batch", kind: "text" },
+  { name: "supplied_by", label: "Supplied by", kind: "text" },
+  { name: "since_on", label: "In use since", kind: "date", isNullable: true },
+];
+
+/**
+ * @param {Household} home
+ * @returns {FieldSpec[]}
+ */
+export function outletFields(home) {
+  return [
+    { name: "label", label: "Name", kind: "text", isRequired: true, hint: "As the family calls it, such as Garage socket." },
+    { name: "place", label: "Place", kind: "select", options: choices(PLACE_WORDS) },
+    { name: "limit_a", label: "Limit for hours on end", kind: "number", unit: "A", min: 1, step: 1, isRequired: true },
+    { name: "phases", label: "Phases", kind: "number", min: 1, max: 3, step: 1, isRequired: true },
+    { name: "circuit_id", label: "Circuit", kind: "select", isNullable: true, options: [NONE, ...home.circuits.map(({ id, label }) => ({ value: id, label }))] },
+    ...IDENTITY_FIELDS,
+  ];
+}
+
+/** Only for a new one: another kind of outlet is another outlet. @type {FieldSpec} */
+export const OUTLET_KIND_FIELD = { name: "kind", label: "Kind", kind: "select", options: choices(OUTLET_KIND_WORDS) };
+
+export const NEW_OUTLET = { phases: 1, place: "not_known" };
+
+/** Only for a new one. @type {FieldSpec} */
+export const LEAD_KIND_FIELD = { name: "kind", label: "Kind", kind: "select", options: choices(LEAD_KIND_WORDS) };
+
+/** @type {FieldSpec[]} */
+export const LEAD_FIELDS = [
+  { name: "label", label: "Name", kind: "text", isRequired: true },
+  { name: "rated_a", label: "Rated for", kind: "number", unit: "A", min: 1, step: 1, isRequired: true },
+  { name: "set_a", label: "Set to", kind: "number", unit: "A", min: 1, step: 1, isRequired: true, hint: "What it is set to now; plans reckon with this." },
+  ...IDENTITY_FIELDS,
+];
+
+/**
+ * @param {Household} home
+ * @returns {FieldSpec[]}
+ */
+export function vehicleFields(home) {
+  const outlets = home.outlets.map(({ id, label }) => ({ value: id, label }));
+  const leads = home.leads.map(({ id, label }) => ({ value: id, label }));
+  return [
+    { name: "label", label: "Name", kind: "text", isRequired: true },
+    { name: "battery_kwh", label: "Usable battery", kind: "number", unit: "kWh", min: 1, isRequired: true },
+    { name: "miles_per_kwh", label: "Miles per kWh of battery", kind: "number", min: 0.1, isRequired: true },
+    { name: "onboard_limit_a", label: "On-board charger", kind: "number", unit: "A", min: 1, step: 1, isRequired: true },
+    { name: "onboard_phases", label: "On-board phases", kind: "number", min: 1, max: 3, step: 1, isRequired: true },
+    { name: "ceiling_percent", label: "Everyday ceiling", kind: "number", unit: "%", min: 1, max: 100, step: 1, isRequired: true },
+    { name: "reserve_percent", label: "Reserve", kind: "number", unit: "%", min: 0, max: 100, step: 1, isRequired: true },
+    { name: "outlet_id", label: "Outlet", kind: "select", isNullable: true, options: [NONE, ...outlets] },
+    { name: "lead_id", label: "Lead", kind: "select", isNullable: true, options: [NONE, ...leads] },
+  ];
+}
+
+export const NEW_VEHICLE = { onboard_limit_a: 32, onboard_phases: 1, ceiling_percent: 80, reserve_percent: 20 };
+
+/**
+ * @param {{ id: string, name: string }[]} tariffs
+ * @returns {FieldSpec[]}
+ */
+export function contractFields(tariffs) {
+  return [
+    { name: "tariff_id", label: "Tariff", kind: "select", isRequired: true, options: tariffs.map(({ id, name }) => ({ value: id, label: name })) },
+    { name: "starts_on", label: "Starts on", kind: "date", isRequired: true },
+    { name: "ends_on", label: "Ends on", kind: "date", isNullable: true, hint: "The first day without it. After that the price is not known." },
+    {
+      name: "clock", label: "This home's meter clock", kind: "select", isNullable: true,
+      options: [{ value: "", label: "As the tariff says" }, { value: "local", label: "Local time" }, { value: "gmt", label: "GMT all year" }],
+    },
+  ];
+}

@@ -1,0 +1,100 @@
+/** The words for states and causes, in one place; the screens add no others. */
+
+/** @type {Record<import("../api/types.d.ts").ClearanceWord, string>} */
+export const CLEARANCE_WORDS = {
+  fit_to_use: "Fit to use",
+  use_with_limits: "Use with limits",
+  do_not_use: "Do not use",
+  not_known: "Not known",
+};
+
+/** @type {Record<import("../api/types.d.ts").ShortfallCause, string>} */
+export const CAUSE_WORDS = {
+  battery_too_small: "The journey needs more than a full battery holds.",
+  too_few_hours_at_home: "The car is not at home long enough to take in what it needs.",
+  no_usable_outlet: "No outlet at this home may be used for charging.",
+  evidence_ends: "The outlet's inspection runs out before then, so nothing is planned after it.",
+};
+
+/** @type {Record<string, string>} */
+export const BASIS_WORDS = {
+  read: "as you entered it",
+  estimated: "estimated",
+  not_known: "not known, taken as the reserve",
+};
+
+/** @type {Record<import("../api/types.d.ts").RunReason, string>} */
+export const RUN_WORDS = {
+  tariff_change: "Tariff change",
+  prices_arrived: "New half-hour prices",
+  new_day: "A new day",
+  household_change: "A home's entries changed",
+};
+
+/** @type {Record<import("../api/types.d.ts").DayKind, string>} */
+export const DAY_KIND_WORDS = { weekday: "Weekdays", weekend: "Weekends", bank_holiday: "Bank holidays" };
+
+/** @type {Record<import("../api/types.d.ts").TariffKind, string>} */
+export const TARIFF_KIND_WORDS = { banded: "Bands by time of day", half_hourly: "A price for each half-hour" };
+
+/** @type {Record<import("../api/types.d.ts").TariffClock, string>} */
+export const CLOCK_WORDS = { local: "Local time", gmt: "GMT all year" };
+
+/** @type {Record<import("../api/types.d.ts").Nation, string>} */
+export const NATION_WORDS = {
+  england: "England",
+  wales: "Wales",
+  scotland: "Scotland",
+  northern_ireland: "Northern Ireland",
+};
+
+/** @type {Record<string, string>} */
+export const OUTLET_KIND_WORDS = { socket_13a: "13 A socket-outlet", charging_point: "Charging point" };
+
+/** @type {Record<string, string>} */
+export const LEAD_KIND_WORDS = { mode_2: "Portable lead with control box", mode_3_cable: "Loose charging cable" };
+
+/** @type {Record<string, string>} */
+export const PLACE_WORDS = { indoors: "Indoors", outdoors: "Outdoors", not_known: "Not known" };
+
+/** @type {Record<string, string>} */
+export const EARTHING_WORDS = { tn_s: "TN-S", tn_c_s: "TN-C-S", tt: "TT", not_known: "Not known" };
+
+/** @type {Record<string, string>} */
+export const YES_NO_WORDS = { yes: "Yes", no: "No", not_known: "Not known" };
+
+/** @type {Record<string, string>} */
+export const RUN_KIND_WORDS = {
+  sub_main: "Sub-main", board: "Board", ring: "Ring", radial: "Radial", spur: "Spur", fused_spur: "Fused spur",
+};
+
+/** @type {Record<string, string>} */
+export const CODE_WORDS = {
+  C1: "C1: danger present",
+  C2: "C2: potentially dangerous",
+  C3: "C3: improvement recommended",
+  FI: "FI: further investigation needed",
+};
+
+export const WEEKDAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+
+export const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/**
+ * Turn a machine word without its own entry into readable text: "given_up" -> "Given up".
+ * @param {string} word
+ * @returns {string}
+ */
+export function readable(word) {
+  const text = word.replaceAll("_", " ").replaceAll(".", " ");
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/**
+ * A table of words as choices for a select.
+ * @param {Record<string, string>} words
+ * @returns {{ value: string, label: string }[]}
+ */
+export function choices(words) {
+  return Object.entries(words).map(([value, label]) => ({ value, label }));
+}

@@ -1,0 +1,61 @@
+/** One car's turn: timer times, energy, cost, the charge it will reach, and its charge now. */
+import { html } from "htm/preact";
+import { Facts } from "../../components/facts.js";
+import { dayWords } from "../../lib/headline_words.js";
+import { formatPounds } from "../../lib/money.js";
+import { formatAmps, formatEnergy, formatPercent } from "../../lib/quantity.js";
+import { formatLength, formatPeriod, formatTime } from "../../lib/time.js";
+import { turnTotals } from "../../lib/tonight.js";
+import { BASIS_WORDS } from "../../lib/wording.js";
+import { ChargeEntry } from "./charge_entry.js";
+
+/** @typedef {import("../../lib/tonight.js").CarTurn} CarTurn */
+/** @typedef {import("../../api/types.d.ts").Plan} Plan */
+
+/** @param {{ turn: CarTurn, zone: string, nowMs: number }} props */
+function TimerTimes({ turn, zone, nowMs }) {
+  return html`<div class="timer">
+    <p class="timer-title">${turn.blocks.length === 1 ? "Set the timer" : "Set the timer to these charging times"}</p>
+    <ul class="timer-times">${turn.blocks.map((block) => html`<li key=${block.starts_at}>
+      <span class="timer-time">${formatPeriod(block, zone)}</span>
+      <span class="small">${dayWords(block.starts_at, nowMs, zone)}, ${formatLength(block.starts_at, block.ends_at)}</span></li>`)}</ul>
+  </div>`;
+}
+
+/**
+ * @param {CarTurn} turn
+ * @param {Plan} plan
+ * @param {number} nowMs
+ * @returns {[string, unknown][]}
+ */
+function turnFacts(turn, plan, nowMs) {
+  const { vehicle, stay } = turn;
+  const { energyKwh, costPence } = turnTotals(turn);
+  const leaves = stay?.leaves_at ? `for ${formatTime(stay.leaves_at, plan.zone)} ${dayWords(stay.leaves_at, nowMs, plan.zone)}` : "";
+  return [
+    ["Charge reached", html`<strong>${formatPercent(stay?.reached_percent)}</strong> ${leaves}`],
+    ["Cost", html`<strong>${formatPounds(costPence)}</strong>`],
+    ["Energy", formatEnergy(energyKwh)],
+    ["Outlet", vehicle.outlet_label ? `${vehicle.outlet_label}, up to ${formatAmps(vehicle.limit_a)}` : "not known"],
+  ];
+}
+
+/**
+ * @param {{ turn: CarTurn, plan: Plan, nowMs: number, isWorking: boolean, onSaved: () => void }} props
+ */
+export function CarTonight({ turn, plan, nowMs, isWorking, onSaved }) {
+  const { vehicle } = turn;
+  const id = `car-${vehicle.vehicle_id}`;
+  const hasTurn = turn.blocks.length > 0;
+  const when = hasTurn && !turn.isTonight ? html`<p class="car-when">Nothing tonight. Next charging ${dayWords(turn.blocks[0].starts_at, nowMs, plan.zone)}:</p>` : null;
+  return html`<section class="card car" aria-labelledby=${id}>
+    <h2 id=${id}>${vehicle.label}</h2>
+    ${hasTurn
+      ? html`${when}<${TimerTimes} turn=${turn} zone=${plan.zone} nowMs=${nowMs} />
+          <${Facts} rows=${turnFacts(turn, plan, nowMs)} />
+          <p class="small"><a href="/working">How this is worked out<span class="unseen"> for ${vehicle.label}</span></a></p>`
+      : html`<p>No charging is planned for this car in the next seven days.</p>`}
+    <p class="small car-basis">Charge now: ${formatPercent(vehicle.charge_percent)}, ${BASIS_WORDS[vehicle.charge_basis]}.</p>
+    <${ChargeEntry} vehicle=${vehicle} isWorking=${isWorking} onSaved=${onSaved} />
+  </section>`;
+}

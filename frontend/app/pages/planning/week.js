@@ -1,0 +1,58 @@
+/** The week: prices and charging as a chart, the same as tables, and what stands in the way. */
+import { html } from "htm/preact";
+import { getPlan, getPlanWeek } from "../../api/planning.js";
+import { WeekChart } from "../../charts/week_chart.js";
+import { Loaded } from "../../components/loaded.js";
+import { Page } from "../../components/page.js";
+import { useResource } from "../../state/resource.js";
+import { ownHouseholdId } from "../../state/session.js";
+import { ChargingTable } from "./charging_table.js";
+import { NoPlanYet } from "./no_plan_yet.js";
+import { PlanCautions } from "./plan_cautions.js";
+import { PlanNotes } from "./plan_notes.js";
+import { PlanWorking } from "./plan_working.js";
+import { PriceTables } from "./price_tables.js";
+import { WeekTotals } from "./week_totals.js";
+
+/** @typedef {import("../../api/types.d.ts").Plan} Plan */
+/** @typedef {import("../../api/types.d.ts").PlanWeek} PlanWeek */
+
+/**
+ * The plan and its half-hours, read together so that the two agree.
+ * @param {string} householdId
+ * @param {{ signal: AbortSignal }} reading
+ */
+async function readWeek(householdId, reading) {
+  const [plan, week] = await Promise.all([getPlan(householdId, reading), getPlanWeek(householdId, reading)]);
+  return { ...plan, data: { plan: plan.data, week: week.data } };
+}
+
+/** @param {{ plan: Plan, week: PlanWeek }} props */
+function WeekPlan({ plan, week }) {
+  return html`
+    <section aria-labelledby="chart-title">
+      <h2 id="chart-title">Prices and charging</h2>
+      <${WeekChart} week=${week} label="Price per half-hour and charging times for seven days. The tables below say the same in words." />
+    </section>
+    <${PlanNotes} plan=${plan} />
+    <${ChargingTable} plan=${plan} />
+    <${WeekTotals} plan=${plan} />
+    <${PriceTables} week=${week} />
+    <${PlanCautions} cautions=${plan.cautions} />
+    <${PlanWorking} />
+  `;
+}
+
+/** The week. */
+export function WeekPage() {
+  const householdId = ownHouseholdId();
+  const both = useResource((reading) => readWeek(householdId, reading), [householdId]);
+  const isMissing = both.data === null && both.problem?.status === 404;
+  return html`<${Page} title="The week" class="page-member page-week">
+    ${isMissing
+      ? html`<${NoPlanYet} detail=${both.problem?.detail ?? ""} retry=${both.reload} />`
+      : html`<${Loaded} of=${both} lines=${1} size="chart">${
+          (/** @type {{ plan: Plan, week: PlanWeek }} */ data) => html`<${WeekPlan} plan=${data.plan} week=${data.week} />`
+        }</${Loaded}>`}
+  </${Page}>`;
+}
