@@ -26,7 +26,9 @@ class Rows:
 def main() -> int:
     """Print the rows; return pytest's exit code."""
     rows = Rows()
-    code = pytest.main(["-m", "reference", "-q", "--no-header", "-p", "no:terminal", "tests"], plugins=[rows])
+    # Its own options: the usual ones ask the terminal reporter for a summary, and here only rows are printed.
+    options = ["-o", "addopts=--import-mode=importlib --strict-markers", "-m", "reference", "-p", "no:terminal"]
+    code = pytest.main([*options, "tests"], plugins=[rows])
     for row in rows.rows:
         print(json.dumps(row))
     return int(code)

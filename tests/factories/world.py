@@ -17,7 +17,7 @@ from service.households.models import Circuit, Contract, Household, Journey, Lea
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.settings import Settings
 from service.planning.models import ReplanRun
-from service.safety.models import Inspection, Observation, Recheck
+from service.safety.models import Check, Inspection, LeadTest, Observation, Recheck, SignReport
 from service.tariffs.models import Tariff, TariffVersion
 from service.worker import create_worker
 from tests.conftest import NOON, PASSWORD
@@ -102,12 +102,27 @@ def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[st
             household_id=home, item_kind="lead", item_id=ids["lead_id"], due_on=date(2027, 1, 1), rule="a test's rule"
         )
         half_hourly = Tariff(name=f"Half-hours {scheme_id[:3]}", kind="half_hourly", clock="local", created_at=NOON)
-        session.add_all([journey, recheck, half_hourly])
+        # Long ago, and lifted by the inspection: the home's plan charges.
+        long_ago = NOON - timedelta(days=900)
+        report = SignReport(
+            household_id=home, sign="outlet_replaced", outlet_id=ids["outlet_id"], outlet_ids=[ids["outlet_id"]],
+            lead_ids=[], seen_at=long_ago, reported_at=long_ago, note="a note",
+        )
+        check = Check(
+            household_id=home, outlet_id=ids["outlet_id"], lead_id=ids["lead_id"], made_at=long_ago, answers=[],
+            is_clear=False, note="a note",
+        )
+        test = LeadTest(
+            household_id=home, lead_id=ids["lead_id"], kind="test", is_passed=True, done_at=long_ago,
+            tested_by="Somebody", reference="T-1", recorded_at=long_ago,
+        )
+        session.add_all([journey, recheck, half_hourly, report, check, test])
         session.add(Observation(inspection_id=inspection.id, position=1, code="C3", note="a note"))
         session.flush()
         ids |= {
             "journey_id": journey.id,
             "recheck_id": recheck.id,
+            "report_id": report.id,
             "inspection_id": inspection.id,
             "half_hourly_id": half_hourly.id,
         }
@@ -127,6 +142,9 @@ def _plant_canaries(database: Database, scheme_id: str) -> None:
         Observation: ("note",),
         Journey: ("note",),
         Recheck: ("rule",),
+        Check: ("note",),
+        LeadTest: ("tested_by", "reference"),
+        SignReport: ("note",),
     }
     with database.scheme(scheme_id, write=True) as session:
         for model, columns in texts.items():

@@ -20,7 +20,7 @@ from service.common.clock import Clock
 from service.common.errors import Conflict, Fault, Rejected
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.http.access import principal
-from service.infrastructure.idempotency import KeptReply, find_reply
+from service.infrastructure.idempotency import KeptReply, claim_key
 from service.infrastructure.settings import Settings
 
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -94,27 +94,27 @@ def idempotent(view: View) -> View:
         # The full path counts as the route: the same key for another household is another request.
         route = hashlib.sha256(f"{request.method} {request.path}".encode()).hexdigest()
         print_of = hashlib.sha256(request.get_data(cache=True)).hexdigest()
-        kept = find_reply(session, account_id=caller, route=route, key=key, fingerprint=print_of)
-        if kept:
-            return Response(
-                kept.reply, status=kept.status, mimetype="application/json", headers={"Idempotent-Replay": "true"}
-            )
+        kept = claim_key(session, account_id=caller, route=route, key=key, fingerprint=print_of, at=now())
+        if kept.is_finished:
+            return _replayed(kept)
         reply: Response = current_app.make_response(view(*args, **kwargs))
         if reply.status_code < 400:
-            session.add(
-                KeptReply(
-                    account_id=caller,
-                    route=route,
-                    key=key,
-                    fingerprint=print_of,
-                    status=reply.status_code,
-                    reply=reply.get_data(as_text=True),
-                    created_at=now(),
-                )
-            )
+            kept.status = reply.status_code
+            kept.reply = {"body": reply.get_data(as_text=True), "etag": reply.headers.get("ETag")}
+        else:
+            session.delete(kept)
         return reply
 
     return wrapper  # type: ignore[return-value]
+
+
+def _replayed(kept: KeptReply) -> Response:
+    """Return the reply as it was sent the first time, with its ETag: the caller may go on from either."""
+    reply = Response(kept.reply["body"], status=kept.status, mimetype="application/json")
+    reply.headers["Idempotent-Replay"] = "true"
+    if kept.reply["etag"]:
+        reply.headers["ETag"] = kept.reply["etag"]
+    return reply
 
 
 def conflict_of(error: Exception) -> Conflict:

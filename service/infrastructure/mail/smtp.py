@@ -25,6 +25,9 @@ ABOUT_US = frozenset({421, 530, 534, 535, 538})
 _ENHANCED = re.compile(r"\b[245]\.\d{1,3}\.\d{1,3}\b")
 
 
+CONNECTING = "connecting"
+
+
 class OutcomeKind(StrEnum):
     """What became of one attempt."""
 
@@ -45,6 +48,11 @@ class Outcome:
     def is_sent(self) -> bool:
         """Say whether the server took the message."""
         return self.kind is OutcomeKind.SENT
+
+    @property
+    def is_server_away(self) -> bool:
+        """Say whether no server could be spoken to at all: then other messages will fare no better now."""
+        return self.kind is OutcomeKind.TRY_AGAIN and self.reason.startswith(CONNECTING)
 
     @property
     def is_refused(self) -> bool:
@@ -162,7 +170,7 @@ class SmtpSender:
 class _Progress:
     """How far one message got."""
 
-    step: str = "connecting"
+    step: str = CONNECTING
     is_content_sent: bool = False
 
 

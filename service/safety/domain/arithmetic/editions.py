@@ -37,8 +37,10 @@ class Edition:
 
 
 WIRING: Final = "BS 7671"
+SUPPLY_LAW: Final = "ESQCR"
 
 EDITIONS: Final = (
+    Edition(SUPPLY_LAW, "ESQCR 2002", date(2003, 1, 31), None, "a page citing the Regulations; start: from memory"),
     Edition(
         WIRING,
         "BS 7671:2018+A2:2022+A3:2024",
@@ -74,7 +76,7 @@ def edition_in_force(standard: str, on: date) -> Edition | None:
 class Rule:
     """A rule with figures: its name, mark, the pages it was read in, and the editions these pages state.
 
-    ``standard`` is "" for arithmetic and for common practice, which have no edition.
+    ``standard`` is "" for arithmetic, advice and common practice, which have no edition.
     """
 
     name: str
@@ -87,14 +89,13 @@ class Rule:
     def is_confirmed_on(self, on: date) -> bool:
         """Tell whether the rule is confirmed in the edition in force on a day.
 
-        Arithmetic has no edition and always stands; what is from memory or common practice never counts.
+        Arithmetic has no edition and always stands. Advice without an edition, and what is from memory or
+        common practice, never counts.
         """
-        if self.mark in (Mark.FROM_MEMORY, Mark.COMMON_PRACTICE):
-            return False
-        if not self.standard:
-            return True
+        if self.mark is Mark.DERIVED:
+            return not self.standard
         edition = edition_in_force(self.standard, on)
-        return edition is not None and edition.name in self.confirmed_in
+        return self.mark is Mark.PUBLISHED and edition is not None and edition.name in self.confirmed_in
 
     @property
     def cited(self) -> str:
@@ -113,9 +114,10 @@ class Rule:
     def _not_confirmed(self) -> str:
         if not self.standard:
             return ""
-        latest = max((row for row in EDITIONS if row.standard == self.standard), key=lambda row: row.from_on, default=None)
-        if latest is None:
-            return "" if self.confirmed_in else "edition not stated there"
+        known = [edition for edition in EDITIONS if edition.standard == self.standard]
+        if not known:
+            return "edition not stated there"
+        latest = max(known, key=lambda edition: edition.from_on)
         if latest.name in self.confirmed_in:
             return f"confirmed in {latest.name}"
         return f"not confirmed in {latest.name}, in force from {latest.from_on.isoformat()}"

@@ -54,12 +54,14 @@ def row_of(field: str, value: Number, rows: Mapping[Decimal, Row], table: str) -
     return rows[exact]
 
 
-def row_at_or_above(field: str, value: Number, rows: Mapping[Decimal, Row], table: str) -> tuple[Decimal, Row]:
+def row_at_or_above(
+    field: str, value: Number, rows: Mapping[Decimal, Row], unit: str, table: str
+) -> tuple[Decimal, Row]:
     """Return the first row at or above a value, and where it stands; raises ``Rejected`` beyond the table.
 
     Where rows fall with the value, this errs towards safety without interpolating.
     """
-    exact = checked(field, value, min(rows), max(rows), f"(rows of {table})")
+    exact = checked(field, value, min(rows), max(rows), f"{unit}, the rows of {table}")
     key = min(row for row in rows if row >= exact)
     return key, rows[key]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.safety.domain.arithmetic.editions import WIRING, Mark, Rule
+from service.safety.domain.arithmetic.editions import SUPPLY_LAW, WIRING, Mark, Rule
 
 _P, _M, _D, _CP = Mark.PUBLISHED, Mark.FROM_MEMORY, Mark.DERIVED, Mark.COMMON_PRACTICE
 _READ: Final = "pages written to BS 7671:2018 with amendments 1 to 3"
@@ -32,7 +32,11 @@ PROXIMITY: Final = Rule(
     "IEC 61851-1 proximity coding", _P, "manual of a charging controller, table 5-1, and a German page", "IEC 61851-1"
 )
 DECLARED_VOLTAGE: Final = Rule(
-    "Declared low voltage 230 V +10 %/-6 %", _P, "Electricity Safety, Quality and Continuity Regulations 2002, reg. 27"
+    "Declared low voltage 230 V +10 %/-6 %",
+    _P,
+    "Electricity Safety, Quality and Continuity Regulations 2002, reg. 27",
+    SUPPLY_LAW,
+    confirmed_in=("ESQCR 2002",),
 )
 POWER: Final = Rule("Power = current x voltage x phases", _D, "arithmetic")
 DRAWN_CURRENT: Final = Rule(
@@ -51,7 +55,7 @@ PLUG_HEAT: Final = Rule(
     "BS 1363 plug test, at most 52 K rise at 14 A", _P, "an engineers' forum discussing BS 1363", "BS 1363"
 )
 SOCKET_FOR_HOURS: Final = Rule(
-    "About 10 A for hours on an ordinary 13 A socket", _P, "two trade pages: an opinion, not a clause"
+    "About 10 A for hours on an ordinary 13 A socket", _P, "two trade pages: an opinion, not a clause", "BS 1363"
 )
 
 # --- cable
@@ -64,6 +68,7 @@ GROUPING: Final = _wiring("BS 7671 grouping factor Cg, bunched or enclosed", _AP
 INSULATION: Final = _wiring("BS 7671 Table 52.2 insulation factor Ci", _APPRENTICE)
 INSULATION_OLDER: Final = Rule("BS 7671 Table 52.2, older figures of Ci", _P, "a page of derating factors", WIRING)
 COORDINATION: Final = _wiring("BS 7671 433.1.1: Ib <= In <= Iz, I2 <= 1.45 Iz", "revision notes on circuit design")
+CAPACITY: Final = _wiring("BS 7671 Appendix 4: Iz = It x Ca x Cg x Ci, It >= In / (Ca Cg Ci Cc)", _APPRENTICE)
 REWIREABLE: Final = _wiring("BS 7671 factor 0.725 for a rewireable fuse to BS 3036", _APPRENTICE)
 BREAKER_I2: Final = Rule("I2 = 1.45 In of a circuit-breaker or cartridge fuse", _M, "")
 RING: Final = _wiring("BS 7671 433.1.204: ring final circuit", "an engineers' forum thread on 433.1.204")
@@ -77,7 +82,7 @@ CONDUCTOR: Final = Rule(
 HOT_COPPER: Final = Rule("Copper: (234.5 + t) / 254.5", _P, "correction column of a cable maker's IEC 60228 page")
 R1_R2: Final = Rule("R1+R2 of twin and earth at 20 C", _P, _APPRENTICE)
 R1_R2_HOT: Final = Rule("Handbook multiplier 1.20 to 70 C", _P, _APPRENTICE)
-DROP_BY_TABLE: Final = Rule("Vd = mV/A/m x I x L / 1000, added along the runs", _D, "arithmetic on the table's mV column")
+DROP_BY_TABLE: Final = Rule("Vd = mV/A/m x I x L / 1000, added along the runs", _D, "arithmetic on the mV column")
 DROP_BY_RESISTANCE: Final = Rule("Vd = 2 x R x I x L", _D, "arithmetic on IEC 60228 resistance")
 DROP_LIMITS: Final = _wiring("BS 7671 Table 4Ab", f"{_APPRENTICE} and a reference page on voltage drop")
 LOAD_CORRECTION: Final = Rule("BS 7671 Appendix 4 section 6.1 load correction Ct", _M, "")
@@ -95,23 +100,23 @@ OLD_CUT_OUT: Final = Rule("An unmarked older cut-out is taken as 60 A", _P, "an 
 
 # --- earth fault, earthing, readings
 MAX_ZS: Final = _wiring("BS 7671 max Zs = 0.95 x 230 / (k In)", f"{_APPRENTICE} and a reference page on Zs")
-MAX_ZS_BEFORE_2015: Final = Rule("BS 7671 before 2015: max Zs without Cmin", _P, "a document site's page of Zs values", WIRING)
+MAX_ZS_BEFORE_2015: Final = Rule("BS 7671 before 2015: max Zs, no Cmin", _P, "a document site's Zs values", WIRING)
 MAX_ZS_1362: Final = _wiring("BS 7671 max Zs of a 13 A fuse to BS 1362", "a reference page on Zs")
-COLD_READING: Final = Rule("A cold reading is held to 80 % of max Zs", _P, "as max Zs; pages differ by 0.01 in rounding")
+COLD_READING: Final = Rule("A cold reading is held to 80 % of max Zs", _P, "as max Zs; pages differ by 0.01")
 TT_EARTH: Final = _wiring("BS 7671 RA x IDn <= 50 V", _APPRENTICE)
 DISCONNECTION: Final = _wiring("BS 7671 Table 41.1", f"a reference page on disconnection times and {_APPRENTICE}")
 RCD_TEST: Final = _wiring("RCD test at IDn within 300 ms", _APPRENTICE)
 RCD_FIVE_TIMES: Final = _wiring("RCD test at 5 IDn within 40 ms (no longer called for)", _APPRENTICE)
-RCD_RATING: Final = _wiring("BS 7671 411.3.3: 30 mA for sockets up to 32 A", "a consumer answer page on outside sockets")
+RCD_RATING: Final = _wiring("BS 7671 411.3.3: 30 mA for sockets up to 32 A", "a consumer page on outside sockets")
 INSULATION_TEST: Final = _wiring("Insulation resistance at 500 V d.c. >= 1 Mohm", _APPRENTICE)
 TYPICAL_ZE: Final = Rule("Typical external loop impedance", _P, _APPRENTICE)
 LOST_PEN: Final = _wiring("BS 7671 722.411.4.1", "trade pages and an engineers' forum on lost PEN")
 
 # --- contact heat and extension leads
 CONTACT_HEAT: Final = Rule("P = I^2 R; rise about with I^2", _D, "arithmetic")
-EXTENSION_DEFAULT: Final = Rule("Do not charge through an extension lead", _P, "a safety charity's advice in press reports")
-EXTENSION_LENGTH: Final = Rule("No longer than 15 m, fully unwound, one length", _P, "an insurer's and a safety body's page")
-EXTENSION_TABLE: Final = Rule("Longest extension by size", _P, "a newsgroup post and a forum quoting Table 15.4", "IET code")
+EXTENSION_DEFAULT: Final = Rule("Do not charge through an extension lead", _P, "a safety charity's advice in the press")
+EXTENSION_LENGTH: Final = Rule("No longer than 15 m, fully unwound, one length", _P, "an insurer and a safety body")
+EXTENSION_TABLE: Final = Rule("Longest extension by size", _P, "two forum posts quoting Table 15.4", "IET code")
 EXTENSION_MARGIN: Final = Rule("A flex rated no more than the current has no margin for hours", _CP, "")
 EXTENSION_REEL: Final = Rule("A reel's unwound label holds at the highest declared voltage", _D, "arithmetic")
 EXTENSION_PLUG: Final = Rule("A 13 A plug is made for flex up to 1.5 mm2", _P, "a DIY forum quoting BS 1363", "BS 1363")

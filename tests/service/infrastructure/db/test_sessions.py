@@ -1,10 +1,10 @@
 """A scheme session sees one scheme; what it cannot scope it refuses."""
 
-import threading
-
 import pytest
 from sqlalchemy import insert, select, text, update
+from sqlalchemy.exc import InternalError
 from sqlalchemy.orm import aliased
+from sqlalchemy.orm.exc import StaleDataError
 
 from service.accounts import operations as accounts
 from service.households.models import Household, Lead, Vehicle
@@ -12,6 +12,9 @@ from service.infrastructure.db.sessions import CrossSchemeAccess, Database, Sche
 from service.infrastructure.db.tripwire import UnscopedStatement
 from service.infrastructure.outbox import Event
 from tests.conftest import NOON
+from tests.factories.threads import at_once
+
+pytestmark = pytest.mark.both_databases
 
 OURS, THEIRS = "a" * 32, "b" * 32
 
@@ -144,22 +147,56 @@ def test_the_fleet_writer_stamps_its_own_scheme(two: Database) -> None:
         assert session.scalars(select(Event.id)).all() == ["9" * 32]
 
 
+@pytest.mark.one_database("sqlite")
 def test_writers_wait_for_each_other_and_lose_no_update(two: Database) -> None:
-    def raise_counter() -> None:
-        for _ in range(25):
+    def raise_counter(_: int) -> None:
+        for _again in range(25):
             with two.scheme(OURS, write=True) as session:
                 household = session.scalars(select(Household)).one()
                 household.change_counter += 1
 
-    threads = [threading.Thread(target=raise_counter) for _ in range(8)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    at_once(8, raise_counter)
     with two.scheme(OURS, write=False) as session:
         assert session.scalars(select(Household.change_counter)).one() == 1 + 8 * 25
 
 
+@pytest.mark.one_database("postgresql")
+def test_of_two_writers_of_one_row_the_later_is_refused_and_no_update_is_lost(two: Database) -> None:
+    def raise_counter(_: int) -> int:
+        done = 0
+        for _again in range(25):
+            try:
+                with two.scheme(OURS, write=True) as session:
+                    household = session.scalars(select(Household)).one()
+                    household.change_counter += 1
+                done += 1
+            except StaleDataError:
+                continue
+        return done
+
+    done = sum(at_once(8, raise_counter))
+    assert done >= 25
+    with two.scheme(OURS, write=False) as session:
+        assert session.scalars(select(Household.change_counter)).one() == 1 + done
+
+
+def test_a_reader_sees_one_state_of_the_database_however_many_statements_it_sends(two: Database) -> None:
+    with two.scheme(OURS, write=False) as session:
+        before = session.execute(select(Household.member_name)).all()
+        with two.scheme(OURS, write=True) as writer:
+            writer.execute(update(Household).values(member_name="changed"))
+        assert session.execute(select(Household.member_name)).all() == before
+    with two.scheme(OURS, write=False) as session:
+        assert session.scalars(select(Household.member_name)).one() == "changed"
+
+
+@pytest.mark.one_database("postgresql")
+def test_a_session_for_reading_cannot_write(two: Database) -> None:
+    with two.scheme_session(OURS, write=False) as session, pytest.raises(InternalError, match="read-only"):
+        session.execute(update(Household).values(member_name="changed"))
+
+
+@pytest.mark.one_database("sqlite")
 def test_sqlite_runs_durable_with_foreign_keys(database: Database) -> None:
     with database.engine.connect() as connection:
         pragmas = {
