@@ -10,11 +10,14 @@ from service.planning import jobs as planning
 from service.planning.domain.events import PlanChanged
 from service.reminders import jobs as reminders
 from service.safety import jobs as safety
+from service.safety.domain.events import InspectionStopped, UseStopped
 from service.tariffs.domain.events import PricesArrived, TariffChanged
 
 SUBSCRIPTIONS = (
     Subscription(TariffChanged, planning.replan_after_tariff_change),
     Subscription(PricesArrived, planning.replan_after_prices_arrived),
+    Subscription(UseStopped, reminders.tell_of_stop),
+    Subscription(InspectionStopped, reminders.tell_of_failed_inspection),
     Subscription(HouseholdChanged, safety.refresh_standing_after_household_change),
     Subscription(HouseholdChanged, planning.replan_after_household_change),
     Subscription(PlanChanged, reminders.tell_members_of_plan_change),

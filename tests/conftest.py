@@ -43,15 +43,19 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Make the marker known."""
+    """Make the markers known."""
     config.addinivalue_line("markers", "both_databases: runs on SQLite and, where it answers, on PostgreSQL")
+    config.addinivalue_line("markers", "one_database(kind): is about one kind only, whatever else its module runs on")
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Run tests marked ``both_databases`` once on each kind."""
-    if "database_kind" in metafunc.fixturenames and (
-        metafunc.definition.get_closest_marker("both_databases") or metafunc.config.getoption("everywhere")
-    ):
+    """Run a test that opens a database on the kinds that it is marked for."""
+    if "database_kind" not in metafunc.fixturenames:
+        return
+    marks = metafunc.definition
+    if only := marks.get_closest_marker("one_database"):
+        metafunc.parametrize("database_kind", [only.args[0]], indirect=True)
+    elif marks.get_closest_marker("both_databases") or metafunc.config.getoption("everywhere"):
         metafunc.parametrize("database_kind", ["sqlite", "postgresql"], indirect=True)
 
 

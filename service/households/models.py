@@ -28,6 +28,9 @@ class Household(SchemeScoped, Versioned, Base):
     payment: Mapped[str | None] = mapped_column(String(40))
     # Raised by everything that could change a plan; a plan made from an older count is stale.
     change_counter: Mapped[int] = mapped_column(Integer, default=1)
+    # The count of the newest stop, and when it was: no plan from an older count is shown any more.
+    stopped_at_change: Mapped[int | None] = mapped_column(Integer)
+    stopped_at: Mapped[datetime | None]
     created_at: Mapped[datetime]
     __table_args__ = (UniqueConstraint("scheme_id", "reference"), one_of("nation", Nation))
 

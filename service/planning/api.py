@@ -34,8 +34,10 @@ class PlanView(MethodView):
         """Return the plan in force: when to plug in, what to set, what it costs."""
         require_own_household(household_id)
         found = reads.get_shown_plan(scheme_session(), household_id)
-        headers = etag_headers(found.plan_id, int(found.is_current))
-        return {**found.document, "is_current": found.is_current}, 200, headers
+        is_stopped = found.stopped_at is not None
+        headers = etag_headers(found.plan_id, int(found.is_current), int(is_stopped))
+        stop = {"is_stopped": is_stopped, "stopped_at": found.stopped_at and found.stopped_at.isoformat()}
+        return {**found.document, "is_current": found.is_current, **stop}, 200, headers
 
 
 @blueprint.route("/households/<id:household_id>/plan/week")
@@ -47,7 +49,7 @@ class WeekView(MethodView):
     def get(self, household_id: str) -> Any:
         """Return price and charging for each half-hour of the plan."""
         require_own_household(household_id)
-        return reads.week_of(reads.get_plan(scheme_session(), household_id))
+        return reads.get_week(scheme_session(), household_id)
 
 
 @blueprint.route("/households/<id:household_id>/plan/working")
@@ -59,7 +61,7 @@ class WorkingView(MethodView):
     def get(self, household_id: str) -> Any:
         """Return the working behind the plan: inputs, rules, sources, results."""
         require_own_household(household_id)
-        return {"steps": reads.get_plan(scheme_session(), household_id).working}
+        return {"steps": reads.get_working(scheme_session(), household_id)}
 
 
 @blueprint.route("/households/<id:household_id>/totals")

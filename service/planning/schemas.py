@@ -75,7 +75,10 @@ class VehiclePlanSchema(StrictSchema):
 
 
 class PlanSchema(StrictSchema):
-    """The plan in force; ``is_current`` is false while a newer state of the home is being worked out."""
+    """The plan in force; ``is_current`` is false while a newer state of the home is being worked out.
+
+    ``is_stopped``: a bad sign was reported after the plan was made, so that it has no block any more.
+    """
 
     id = text(required=True)
     household_id = text(required=True)
@@ -84,6 +87,8 @@ class PlanSchema(StrictSchema):
     starts_at = _instant()
     ends_at = _instant()
     is_current = flag(required=True)
+    is_stopped = flag(required=True)
+    stopped_at = _instant(allow_none=True)
     tariff_name = text(required=True, allow_none=True)
     vehicles = ma.fields.List(ma.fields.Nested(VehiclePlanSchema), required=True)
     energy_kwh = _number()
@@ -114,6 +119,7 @@ class WeekSchema(StrictSchema):
 
     zone = text(required=True)
     starts_at = Instant(required=True)
+    is_stopped = flag(required=True)
     count = whole(required=True)
     days = ma.fields.List(ma.fields.Nested(WeekDaySchema), required=True)
     price_pence_per_kwh = ma.fields.List(text(), required=True)

@@ -1,4 +1,4 @@
 """Reminders: what to tell whom, and when.
 
-Words: reminder, lead time, step.  Announces nothing; hears PlanChanged.
+Words: reminder, lead time, step.  Announces nothing; hears PlanChanged and UseStopped.
 """

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 from service.infrastructure.mail.queue import Rendered
 from service.planning.domain.plan_document import CAUTIONS
-from service.reminders.domain.news import CarTimes, ChargingTime, DueItem, PlanNews, Reader, Why
+from service.reminders.domain.news import CarTimes, ChargingTime, DueItem, PlanNews, Reader, StopNews, Why
 
 SHOWN_TIMES_MAX = 14
 """Own choice: two charging times a day for a week; a longer list is read better on the page."""
@@ -72,6 +72,44 @@ def recheck_due(items: Sequence[DueItem], reader: Reader, *, base_url: str) -> R
         *_ending(reader, _Link("See what is recorded, after signing in:", _today_url(base_url))),
     ]
     return _rendered("A recheck is due" if is_one else f"{len(items)} rechecks are due", parts)
+
+
+def stopped_at_home(news: StopNews, reader: Reader, *, base_url: str) -> Rendered:
+    """Tell somebody who lives in the home what to do now, before anything else."""
+    parts = [
+        _Paragraph(f"Hello {reader.name},"),
+        _List("Do this now:", news.do_now),
+        *_stop_facts(news, "in your home"),
+        *_ending(reader, _Link("See how it stands, after signing in:", _today_url(base_url))),
+    ]
+    return _rendered(_stop_subject(news, "at home"), parts)
+
+
+def stopped_in_scheme(news: StopNews, reader: Reader, *, base_url: str) -> Rendered:
+    """Tell an administrator in which home charging was stopped, by its reference, and what lifts it."""
+    parts = [
+        _Paragraph(f"Hello {reader.name},"),
+        *_stop_facts(news, f"in the home {news.reference}"),
+        _List("Its members were told to do this now:", news.do_now),
+        _Paragraph("Ask them whether they have, and have the inspection or test made; both are recorded on its page."),
+        _Link("See the home, after signing in:", f"{base_url.rstrip('/')}/households/{news.household_id}"),
+    ]
+    return _rendered(_stop_subject(news, "in a home of the scheme"), parts)
+
+
+def _stop_subject(news: StopNews, where: str) -> str:
+    return f"Stop charging {where}" if news.is_danger else f"Do not charge {where} until it has been looked at"
+
+
+def _stop_facts(news: StopNews, where: str) -> list[_Part]:
+    return [
+        _List(f"This was reported {where}:", news.seen),
+        _Paragraph(
+            "What follows must not be used until its own evidence is recorded. No plan uses it any more; "
+            "resetting something, or waiting, lifts nothing."
+        ),
+        *(_List(f"{thing.label}: lifted by", thing.lifts) for thing in news.things),
+    ]
 
 
 def days_in_words(days_left: int) -> str:

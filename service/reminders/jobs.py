@@ -1,4 +1,4 @@
-"""What the worker runs for reminders: tell members of moved charging times, and of rechecks that fall due."""
+"""What the worker runs for reminders: tell of stops at once, of moved charging times, and of rechecks that fall due."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.tasks import JobContext
 from service.planning.domain.events import PlanChanged
 from service.reminders import emails, operations
+from service.safety.domain.events import InspectionStopped, UseStopped
 
 HOMES_A_TRANSACTION = 50
 log = logging.getLogger(__name__)
@@ -23,6 +24,30 @@ def tell_members_of_plan_change(context: JobContext, session: SchemeSession, eve
         event,
         at=context.clock.now(),
         render=partial(emails.plan_changed, base_url=context.settings.base_url),
+        postmark=context.postmark,
+    )
+
+
+def tell_of_stop(context: JobContext, session: SchemeSession, event: UseStopped) -> None:
+    """Queue a safety message to everybody concerned, at once and at any hour."""
+    operations.tell_use_stopped(
+        session,
+        event,
+        at=context.clock.now(),
+        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
+        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
+        postmark=context.postmark,
+    )
+
+
+def tell_of_failed_inspection(context: JobContext, session: SchemeSession, event: InspectionStopped) -> None:
+    """Queue a safety message about an inspection that stops charging, at once and at any hour."""
+    operations.tell_inspection_stopped(
+        session,
+        event,
+        at=context.clock.now(),
+        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
+        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
         postmark=context.postmark,
     )
 

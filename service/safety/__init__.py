@@ -1,5 +1,5 @@
-"""Safety: inspections, the clearance of each outlet derived from evidence, and rechecks.
+"""Safety: inspections, reported signs, the clearance of outlets and leads derived from evidence, and rechecks.
 
-Words: inspection, observation (C1, C2, C3, FI), clearance, recheck.
-Announces HouseholdChanged (through households) when evidence changes; hears nothing.
+Words: inspection, observation (C1, C2, C3, FI), check, sign, incident, report, clearance, recheck.
+Announces UseStopped, and HouseholdChanged (through households) when evidence changes; hears HouseholdChanged.
 """

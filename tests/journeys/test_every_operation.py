@@ -5,7 +5,6 @@ An operation that is not in ``VALID`` fails: whoever adds one says here what a r
 
 import hashlib
 import json
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -20,6 +19,7 @@ from service.infrastructure.db.base import GLOBAL_TABLES, Base
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.settings import Settings
 from tests.conftest import NOON, sign_in
+from tests.factories.databases import Databases
 from tests.factories.world import CANARY, World, build_world
 
 BASE = "/api/v1"
@@ -142,6 +142,29 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
         "closed_on": "2026-11-24"
     },
     "POST /households/{household_id}/rechecks/{recheck_id}/completion": lambda ids: {"done_on": "2026-11-24"},
+    "GET /households/{household_id}/signs": lambda ids: None,
+    "POST /households/{household_id}/checks": lambda ids: {
+        "outlet_id": ids["outlet_id"],
+        "lead_id": ids["lead_id"],
+        "answers": [{"question": "scorch", "answer": "yes"}],
+        "note": "brown at one pin",
+    },
+    "POST /households/{household_id}/incidents": lambda ids: {
+        "sign": "warm",
+        "outlet_id": ids["outlet_id"],
+        "lead_id": ids["lead_id"],
+        "seen_at": None,
+        "note": "",
+    },
+    "GET /households/{household_id}/safety_reports": lambda ids: None,
+    "POST /households/{household_id}/safety_reports/{report_id}/withdrawal": lambda ids: {"reason": "another home"},
+    "POST /households/{household_id}/leads/{lead_id}/tests": lambda ids: {
+        "kind": "test",
+        "done_at": "2026-11-25T09:00:00Z",
+        "is_passed": True,
+        "tested_by": "Hollin Wiring (invented)",
+        "reference": "T-9",
+    },
     "GET /tariffs": lambda ids: None,
     "POST /tariffs": lambda ids: {"name": "Another", "kind": "banded", "clock": "local"},
     "GET /tariffs/{tariff_id}": lambda ids: None,
@@ -198,24 +221,27 @@ class Rig:
 
 
 @pytest.fixture(scope="module")
-def built(tmp_path_factory: pytest.TempPathFactory, migrated_file: Path) -> tuple[Path, World]:
+def built(databases: Databases, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, World]]:
     folder = tmp_path_factory.mktemp("world")
-    shutil.copy(migrated_file, folder / "world.sqlite3")
-    database = Database(f"sqlite:///{folder / 'world.sqlite3'}")
+    url = databases.migrated(folder)
+    database = Database(url)
     quick = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
     world = build_world(database, Settings(data_dir=str(folder)), quick)
-    with database.engine.connect() as connection:
-        connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
     database.close()
-    return folder / "world.sqlite3", world
+    yield url, world
+    databases.drop(url)
 
 
 @pytest.fixture
-def rig(settings: Settings, built: tuple[Path, World]) -> Iterator[Rig]:
-    shutil.copy(built[0], settings.database_url.removeprefix("sqlite:///"))
-    rig = Rig(settings, built[1])
+def rig(built: tuple[str, World], databases: Databases, tmp_path: Path) -> Iterator[Rig]:
+    url, world = built
+    settings = Settings(
+        database_url=databases.copy(url, tmp_path), data_dir=str(tmp_path), argon2_memory_kib=64, argon2_time_cost=1
+    )
+    rig = Rig(settings, world)
     yield rig
     rig.database.close()
+    databases.drop(settings.database_url)
 
 
 def document() -> dict[str, Any]:

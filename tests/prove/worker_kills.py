@@ -22,7 +22,8 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, field, fields, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -41,6 +42,7 @@ HOMES = 2_000
 CHUNK = 20
 AT = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 SCHEME = "c" * 32
+RIGS = 2
 QUEUES = ("deliveries", "replan_chunks", "mail")
 
 
@@ -53,13 +55,70 @@ class Tally:
     different: int = 0
     wrong_mail: int = 0
     repeats: int = 0
+    random_kills: int = 0
+    inside: int = 0
+    histogram: list[int] = field(default_factory=lambda: [0] * 10)
     hits: dict[str, int] = field(default_factory=dict)
+    spans_s: list[float] = field(default_factory=list)
+    moving: int = 0
+
+    def plus(self, other: Tally) -> Tally:
+        """Return both together."""
+        hits = self.hits | other.hits
+        both = {
+            each.name: getattr(self, each.name) + getattr(other, each.name)
+            for each in fields(self)
+            if each.name not in ("hits", "histogram", "moving")
+        }
+        histogram = [mine + theirs for mine, theirs in zip(self.histogram, other.histogram, strict=True)]
+        return Tally(**both, hits=hits, histogram=histogram, moving=max(self.moving, other.moving))
 
 
 def main(count: int = 100, seed: int = 20_261_125, budget_s: float | None = None, homes: int = HOMES) -> int:
-    """Print one line of figures; return 1 if any end state differs or a message is lost or doubled by key."""
+    """Print one line of figures; return 1 if any end state differs or a message is lost or doubled by key.
+
+    Two rigs run side by side, each with its own database and mail server, and share the points and kills.
+    """
+    started = time.monotonic()
     with tempfile.TemporaryDirectory() as folder:
-        return Rig(Path(folder), seed, homes).prove(count, budget_s)
+        pids = [_fork_rig(Path(folder) / str(part), part, count, seed, budget_s, homes) for part in range(RIGS)]
+        codes = [os.waitpid(pid, 0)[1] for pid in pids]
+        if any(codes):
+            print(f"worker_kills: a rig ended with {codes}", file=sys.stderr)
+            return 1
+        tally = Tally()
+        for part in range(RIGS):
+            tally = tally.plus(Tally(**json.loads((Path(folder) / str(part) / "tally.json").read_text())))
+    hits = {name: tally.hits[name] for name in NAMES}
+    print(
+        f"worker_kills: {homes} homes in chunks of {CHUNK}, {tally.moving} with moved times; "
+        f"undisturbed {sorted(tally.spans_s)[len(tally.spans_s) // 2]:.2f} s (median of {len(tally.spans_s)}); "
+        f"{tally.trials} trials, {tally.kills} killed; "
+        f"end states different {tally.different}, lost or doubled by key {tally.wrong_mail}, "
+        f"raw repeats at the mail server {tally.repeats}; "
+        f"hits until a run completed (negative: cut short): {json.dumps(hits)}; "
+        f"random kills {tally.random_kills}, of which {tally.inside} between first claim and last commit, "
+        f"by tenth of the work done: {tally.histogram}; seed {seed}; {time.monotonic() - started:.0f} s"
+    )
+    enough = budget_s is not None or (tally.random_kills >= count and tally.inside >= count * 0.8)
+    return 0 if enough and not (tally.different or tally.wrong_mail) else 1
+
+
+def _fork_rig(folder: Path, part: int, count: int, seed: int, budget_s: float | None, homes: int) -> int:
+    """Run one rig in a process of its own; it leaves its tally in its folder."""
+    folder.mkdir()
+    pid = os.fork()
+    if pid:
+        return pid
+    code = 1
+    try:
+        tally = Rig(folder, seed + part, homes).prove(NAMES[part::RIGS], count // RIGS, budget_s)
+        (folder / "tally.json").write_text(json.dumps(asdict(tally)))
+        code = 0
+    except BaseException as error:
+        print(f"rig {part}: {error!r}", file=sys.stderr)
+    finally:
+        os._exit(code)
 
 
 class Rig:
@@ -100,29 +159,18 @@ class Rig:
         with database.engine.connect() as connection:
             connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
         database.close()
-        self.moving = len(fleet.moving_household_ids)
+        self.moving = self.tally.moving = len(fleet.moving_household_ids)
 
-    def prove(self, count: int, budget_s: float | None) -> int:
-        """Run both parts and print the figures."""
+    def prove(self, names: Sequence[str], count: int, budget_s: float | None) -> Tally:
+        """Run both parts and return what happened."""
         started = time.monotonic()
         try:
-            self.expected, self.messages, self.span_s = self._undisturbed()
-            self._failpoints(None if budget_s is None else started + budget_s * 0.75)
-            histogram, inside, done = self._random_kills(count, None if budget_s is None else started + budget_s)
+            self.expected, self.messages = self._undisturbed()
+            self._failpoints(names, None if budget_s is None else started + budget_s * 0.7)
+            self._random_kills(count, None if budget_s is None else started + budget_s * 0.9)
         finally:
             self.sink.stop()
-        tally = self.tally
-        print(
-            f"worker_kills: {self.homes} homes in chunks of {CHUNK}, {self.moving} with moved times; "
-            f"undisturbed {self.span_s:.2f} s (median of 3); "
-            f"{tally.trials} trials, {tally.kills} killed; "
-            f"end states different {tally.different}, lost or doubled by key {tally.wrong_mail}, "
-            f"raw repeats at the mail server {tally.repeats}; hits until a run completed: {json.dumps(tally.hits)}; "
-            f"random kills {done}, of which {inside} between first claim and last commit, "
-            f"by tenth of the work done: {histogram}; seed {self.seed}; {time.monotonic() - started:.0f} s"
-        )
-        enough = budget_s is not None or (done >= 100 and inside >= 80)
-        return 0 if enough and not (tally.different or tally.wrong_mail) else 1
+        return self.tally
 
     # --- one trial -------------------------------------------------------------------------
 
@@ -150,18 +198,16 @@ class Rig:
         if status:
             raise RuntimeError(f"the second worker ended with {status}")
 
-    def _undisturbed(self) -> tuple[str, Counter[str], float]:
-        spans = []
+    def _undisturbed(self) -> tuple[str, Counter[str]]:
         for _again in range(3):
             self._fresh()
             began = time.monotonic()
             self._finish()
-            spans.append(time.monotonic() - began)
-        span_s = sorted(spans)[1]
+            self.tally.spans_s.append(time.monotonic() - began)
         messages = self.sink.messages()
         if len(messages) != self.moving or set(messages.values()) != {1}:
             raise RuntimeError(f"an undisturbed run sent {sum(messages.values())} messages to {self.moving} homes")
-        return self._digest(), messages, span_s
+        return self._digest(), messages
 
     def _judge(self) -> None:
         self.tally.trials += 1
@@ -205,11 +251,11 @@ class Rig:
 
     # --- part one: named points ------------------------------------------------------------
 
-    def _failpoints(self, deadline: float | None) -> None:
-        for number, name in enumerate(NAMES):
-            until = (
-                None if deadline is None else time.monotonic() + (deadline - time.monotonic()) / (len(NAMES) - number)
-            )
+    def _failpoints(self, names: Sequence[str], deadline: float | None) -> None:
+        for number, name in enumerate(names):
+            until = None
+            if deadline is not None:
+                until = time.monotonic() + (deadline - time.monotonic()) / (len(names) - number)
             self.tally.hits[name] = self._sweep(name, until)
 
     def _sweep(self, name: str, until: float | None) -> int:
@@ -241,25 +287,24 @@ class Rig:
 
     # --- part two: random moments ----------------------------------------------------------
 
-    def _random_kills(self, count: int, deadline: float | None) -> tuple[list[int], int, int]:
-        histogram, inside, done = [0] * 10, 0, 0
+    def _random_kills(self, count: int, deadline: float | None) -> None:
+        span_s = sorted(self.tally.spans_s)[1]
         for _number in range(count):
             if deadline is not None and time.monotonic() > deadline:
-                break
+                return
             self._fresh()
             pid = self._fork()
-            time.sleep(self.random.uniform(0.03, 1.0) * self.span_s * 0.97)
+            time.sleep(self.random.uniform(0.05, 0.95) * span_s)
             os.kill(pid, signal.SIGKILL)
             _pid, status = os.waitpid(pid, 0)
-            done += 1
+            self.tally.random_kills += 1
             share = self._share_done()
             if os.WIFSIGNALED(status) and share is not None:
-                inside += 1
-                histogram[min(9, int(share * 10))] += 1
+                self.tally.inside += 1
+                self.tally.histogram[min(9, int(share * 10))] += 1
             self.tally.kills += os.WIFSIGNALED(status)
             self._finish()
             self._judge()
-        return histogram, inside, done
 
     def _share_done(self) -> float | None:
         """Return the share of the work committed at the kill; None before the first claim or after the last commit."""

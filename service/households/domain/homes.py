@@ -37,7 +37,10 @@ class JourneyLine:
 
 @dataclass(frozen=True, slots=True)
 class OutletInputs:
-    """An outlet: ``kind`` and ``place`` as in ``equipment``, ``limit_a`` for hours on end [A per phase]."""
+    """An outlet: ``kind`` and ``place`` as in ``equipment``, ``limit_a`` for hours on end [A per phase].
+
+    ``circuit_id`` is None where nobody recorded which circuit it is on.
+    """
 
     id: str
     label: str
@@ -47,6 +50,7 @@ class OutletInputs:
     limit_a: int
     phases: int
     ordinal: int
+    circuit_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,7 @@ class ContractInputs:
 
 @dataclass(frozen=True, slots=True)
 class HomeInputs:
-    """All that planning needs of one home; outlets and cars stand by ordinal, contracts by start."""
+    """All that planning needs of one home; outlets and cars stand by ordinal, contracts by start, leads by label."""
 
     id: str
     reference: str
@@ -113,3 +117,4 @@ class HomeInputs:
     outlets: tuple[OutletInputs, ...]
     cars: tuple[CarInputs, ...]
     contracts: tuple[ContractInputs, ...]
+    leads: tuple[LeadInputs, ...] = ()

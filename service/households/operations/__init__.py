@@ -31,6 +31,7 @@ from service.households.operations.homes import change_household as change_house
 from service.households.operations.homes import find_supply as find_supply
 from service.households.operations.homes import get_household as get_household
 from service.households.operations.homes import note_change as note_change
+from service.households.operations.homes import note_stop as note_stop
 from service.households.operations.homes import open_household as open_household
 from service.households.operations.homes import put_supply as put_supply
 from service.households.operations.planning_inputs import load_homes as load_homes

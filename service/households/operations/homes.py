@@ -59,6 +59,16 @@ def note_change(session: SchemeSession, household_id: str, *, at: datetime) -> N
     announce(session, HouseholdChanged(household_id=household_id, change_counter=counter), at=at)
 
 
+def note_stop(session: SchemeSession, household_id: str, *, at: datetime) -> None:
+    """Note a change after which no older plan may be shown: call it first, as ``note_change``."""
+    note_change(session, household_id, at=at)
+    session.execute(
+        update(Household)
+        .where(Household.id == household_id)
+        .values(stopped_at_change=Household.change_counter, stopped_at=at)
+    )
+
+
 def open_household(session: SchemeSession, details: HomeDetails, *, by: str | None, at: datetime) -> Household:
     """Add a home to the scheme.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, time
 from typing import Any, TypeAlias, TypeVar
 
@@ -41,15 +41,19 @@ def load_homes(session: SchemeSession, household_ids: Sequence[str], *, from_at:
 def _load(session: SchemeSession, ids: list[str], from_at: datetime) -> dict[str, HomeInputs]:
     outlets = _grouped((row[0], OutletInputs(*row[1:])) for row in _rows(session, _OUTLETS, ids))
     contracts = _grouped((row[0], ContractInputs(*row[1:])) for row in _rows(session, _CONTRACTS, ids))
-    cars = _load_cars(session, ids, from_at)
+    leads = _grouped((row[0], LeadInputs(*row[1:])) for row in _rows(session, _LEADS, ids))
+    cars = _load_cars(session, ids, leads, from_at)
+    parts = (outlets, cars, contracts, leads)
     return {
-        row[0]: HomeInputs(*(*row, outlets.get(row[0], ()), cars.get(row[0], ()), contracts.get(row[0], ())))
+        row[0]: HomeInputs(*(*row, *(part.get(row[0], ()) for part in parts)))
         for row in _rows(session, _HOUSEHOLDS, ids)
     }
 
 
-def _load_cars(session: SchemeSession, ids: list[str], from_at: datetime) -> dict[str, tuple[CarInputs, ...]]:
-    leads = {row[0]: LeadInputs(*row) for row in _rows(session, _LEADS, ids)}
+def _load_cars(
+    session: SchemeSession, ids: list[str], leads_of: Mapping[str, Sequence[LeadInputs]], from_at: datetime
+) -> dict[str, tuple[CarInputs, ...]]:
+    leads = {lead.id: lead for of_home in leads_of.values() for lead in of_home}
     routines = _grouped(
         (row[0], RoutineLine(row[1], _minutes(row[2]), _minutes(row[3]), row[4], row[5]))
         for row in _rows(session, _ROUTINES, ids)
@@ -93,12 +97,16 @@ _HOUSEHOLDS: Columns = select(
 _OUTLETS: Columns = (
     select(
         Outlet.household_id, Outlet.id, Outlet.label, Outlet.kind, Outlet.is_tethered, Outlet.place, Outlet.limit_a,
-        Outlet.phases, Outlet.ordinal,
+        Outlet.phases, Outlet.ordinal, Outlet.circuit_id,
     )
     .where(Outlet.household_id.in_(_IDS))
     .order_by(Outlet.ordinal, Outlet.id)
 )
-_LEADS: Columns = select(Lead.id, Lead.label, Lead.kind, Lead.rated_a, Lead.set_a).where(Lead.household_id.in_(_IDS))
+_LEADS: Columns = (
+    select(Lead.household_id, Lead.id, Lead.label, Lead.kind, Lead.rated_a, Lead.set_a)
+    .where(Lead.household_id.in_(_IDS))
+    .order_by(Lead.label, Lead.id)
+)
 _VEHICLES: Columns = (
     select(
         Vehicle.household_id, Vehicle.id, Vehicle.ordinal, Vehicle.label, Vehicle.battery_wh, Vehicle.miles_per_kwh,

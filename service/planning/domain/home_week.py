@@ -18,7 +18,6 @@ from zoneinfo import ZoneInfo
 from service.common.slots import local_of, slot_index, slot_start
 from service.common.units import WH_PER_KWH
 from service.common.working import Step
-from service.households.domain.equipment import OutletKind
 from service.households.domain.homes import CarInputs, HomeInputs, OutletInputs
 from service.households.domain.trips import TripTimes, expand_legs
 from service.planning.domain.charging import default_efficiency, usable_current
@@ -34,6 +33,8 @@ from service.planning.domain.state_of_charge import (
     carry_forward,
 )
 from service.safety.domain.clearance import Clearance, OutletClearance
+from service.safety.domain.lead_clearance import LeadClearance
+from service.safety.domain.sign_reports import has_own_cable
 
 DAYS_BEYOND = 3
 """Journeys are looked up this far past the week, so that its last night knows what the morning needs."""
@@ -76,11 +77,12 @@ class PlannedBefore:
 
 @dataclass(frozen=True)
 class CarWeek:
-    """A car as the plan shows it, beside what the solver sees."""
+    """A car as the plan shows it, beside what the solver sees; ``lead`` is None where it charges without one."""
 
     car: CarInputs
     outlet: OutletInputs | None
     clearance: OutletClearance | None
+    lead: LeadClearance | None
     limit_a: Decimal | None
     estimate: ChargeEstimate
     reading: StoredReading | None
@@ -113,16 +115,19 @@ def home_week(
     *,
     as_of_slot: int,
     zone: ZoneInfo,
+    leads: Sequence[LeadClearance] = (),
 ) -> HomeWeek:
     """Return the week of one home from a half-hour on.
 
-    ``before`` holds, by vehicle, what the plan in force says; ``clearances`` are those at that half-hour.
+    ``before`` holds, by vehicle, what the plan in force says; ``clearances`` and ``leads`` are what evidence
+    says of outlets and leads at that half-hour.
     """
     local = LocalWeek.at(as_of_slot, zone)
     outlets = {outlet.id: outlet for outlet in home.outlets}
     cleared = {clearance.outlet_id: clearance for clearance in clearances}
+    cleared_leads = {lead.lead_id: lead for lead in leads}
     cars = tuple(
-        _car_week(car, outlets.get(car.outlet_id or ""), cleared, before.get(car.id), local, zone)
+        _car_week(car, outlets.get(car.outlet_id or ""), cleared, cleared_leads, before.get(car.id), local, zone)
         for car in sorted(home.cars, key=lambda car: car.ordinal)
     )
     week = HouseholdWeek(prices.week, tuple(car.solved for car in cars))
@@ -133,12 +138,14 @@ def _car_week(
     car: CarInputs,
     outlet: OutletInputs | None,
     cleared: Mapping[str, OutletClearance],
+    cleared_leads: Mapping[str, LeadClearance],
     before: PlannedBefore | None,
     local: LocalWeek,
     zone: ZoneInfo,
 ) -> CarWeek:
     clearance = cleared.get(outlet.id) if outlet else None
-    current = _current(car, outlet, clearance)
+    lead = None if car.lead is None or (outlet and has_own_cable(outlet)) else cleared_leads.get(car.lead.id)
+    current = _current(car, outlet, clearance, lead)
     reading = _reading(car, local.first_slot)
     since = [local.day_slot, *([before.first_slot] if before else []), *([reading.slot] if reading else [])]
     earliest = max(min(since), local.first_slot - READING_LASTS_SLOTS)
@@ -151,6 +158,7 @@ def _car_week(
     estimate = _estimate(car, before, reading, solver_trips, local.first_slot)
     steps = (
         *((current.step,) if current else ()),
+        *(lead.working.steps if lead and not lead.clearance.allows_charging else ()),
         Step(
             "Efficiency",
             {"from": efficiency.from_on.isoformat()},
@@ -175,7 +183,7 @@ def _car_week(
         steps=steps,
     )
     limit_a = current.limit_a if current else None
-    return CarWeek(car, outlet, clearance, limit_a, estimate, reading, solved, trips)
+    return CarWeek(car, outlet, clearance, lead, limit_a, estimate, reading, solved, trips)
 
 
 def battery_wh(miles: Decimal, miles_per_kwh: Decimal) -> int:
@@ -183,12 +191,14 @@ def battery_wh(miles: Decimal, miles_per_kwh: Decimal) -> int:
     return int((miles * WH_PER_KWH / miles_per_kwh).to_integral_value(ROUND_CEILING))
 
 
-def _current(car: CarInputs, outlet: OutletInputs | None, clearance: OutletClearance | None) -> Any:
-    """Return the usable current, or None where a part on the way is missing or not known."""
-    if outlet is None:
+def _current(
+    car: CarInputs, outlet: OutletInputs | None, clearance: OutletClearance | None, lead: LeadClearance | None
+) -> Any:
+    """Return the usable current, or None where a part on the way is missing, not known or stopped by a sign."""
+    if outlet is None or (lead is not None and not lead.clearance.allows_charging):
         return None
     limits: dict[str, Decimal | int | None] = {"outlet": outlet.limit_a}
-    if not (outlet.kind == OutletKind.CHARGING_POINT and outlet.is_tethered):
+    if not has_own_cable(outlet):
         limits["lead as set"] = car.lead.set_a if car.lead else None
     limits["car"] = car.onboard_limit_a
     if clearance is not None and clearance.limit_a is not None:
@@ -300,6 +310,7 @@ def _car_terms(week: CarWeek, local: LocalWeek) -> list[object]:
         solved.cap_wh,
         str(week.limit_a),
         until,
+        week.lead.clearance.value if week.lead else None,
         solved.ceiling_permille,
         solved.reserve_permille,
         str(car.miles_per_kwh),

@@ -22,7 +22,8 @@ NEXT_STEPS = {
     "than a full battery.",
     Cause.TOO_FEW_HOURS: "Plug in earlier or for longer, share the driving with another car, or charge at a "
     "public point.",
-    Cause.NO_USABLE_OUTLET: "No outlet here may be used. Have it inspected; until then charge at a public point.",
+    Cause.NO_USABLE_OUTLET: "No outlet with its lead may be used here. See what is missing or was stopped; "
+    "until then charge at a public point.",
     Cause.EVIDENCE_ENDS: "The outlet's inspection runs out before this journey. Book the next one; until then "
     "charge at a public point.",
     Cause.OUTLET_SHARED: "The other car uses the outlet at that time. Swap the cars, or charge one at a public point.",

@@ -18,7 +18,7 @@ from service.planning.domain.household_week import HORIZON_DAYS
 from service.planning.domain.price_book import PriceBook
 from service.planning.domain.state_of_charge import READING_LASTS_SLOTS, ChargeBasis
 from service.planning.models import CurrentPlan, Plan
-from service.safety.operations import load_clearances
+from service.safety.operations import load_for_planning
 from service.tariffs.domain.terms import TariffTerms
 from service.tariffs.operations import load_terms
 
@@ -73,7 +73,7 @@ def prepare_homes(
     ``with_draft`` names an unpublished tariff version to plan with as if it were published.
     """
     homes = load_homes(session, household_ids, from_at=slot_start(as_of_slot - READING_LASTS_SLOTS))
-    clearances = load_clearances(session, homes, at=slot_start(as_of_slot))
+    clearances = load_for_planning(session, homes, at=slot_start(as_of_slot))
     book = PriceBook(load_home_terms(session, homes, as_of_slot, with_draft), as_of_slot)
     in_force = load_in_force(session, household_ids)
     prepared = []
@@ -84,10 +84,11 @@ def prepare_homes(
             week = home_week(
                 home,
                 book.for_home(home, zone),
-                clearances.get(home.id, ()),
+                clearances[home.id].outlets,
                 now.by_vehicle() if now else {},
                 as_of_slot=as_of_slot,
                 zone=zone,
+                leads=clearances[home.id].leads,
             )
         except (ServiceError, ValueError):
             # One home's odd data must not stop the others; it keeps its old plan, and the chunk counts it.

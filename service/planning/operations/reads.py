@@ -1,12 +1,12 @@
 """Answers from what is stored: the plan in force, its week, its working, runs and their progress."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import func, select
+from sqlalchemy import case, func, select
 
 from service.common.errors import NotFound
 from service.common.money import format_pence
@@ -15,6 +15,7 @@ from service.common.units import WH_PER_KWH
 from service.households.models import Household
 from service.households.operations.homes import get_household
 from service.infrastructure.db.sessions import SchemeSession
+from service.planning.domain.stopped import stopped_step, without_charging
 from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
 
 
@@ -26,15 +27,21 @@ class NoPlanYet(NotFound):
 
 @dataclass(frozen=True)
 class ShownPlan:
-    """What the plan in force shows, and whether the home has changed since it was made."""
+    """What the plan in force shows, and whether the home has changed since it was made.
+
+    ``stopped_at`` is set while charging was stopped after the plan was made: the document then has no block.
+    """
 
     plan_id: str
     document: dict[str, Any]
     is_current: bool
+    stopped_at: datetime | None
 
 
+# When the newest stop was, if the plan in force is from before it.
+_STOPPED_AT = case((CurrentPlan.change_counter < Household.stopped_at_change, Household.stopped_at))
 _SHOWN = (
-    select(Household.change_counter, CurrentPlan.change_counter, Plan.id, Plan.document)
+    select(Household.change_counter, CurrentPlan.change_counter, Plan.id, Plan.document, _STOPPED_AT)
     .outerjoin(CurrentPlan, (CurrentPlan.id == Household.id) & (CurrentPlan.scheme_id == Household.scheme_id))
     .outerjoin(Plan, (Plan.id == CurrentPlan.plan_id) & (Plan.scheme_id == CurrentPlan.scheme_id))
 )
@@ -52,14 +59,17 @@ def get_shown_plan(session: SchemeSession, household_id: str) -> ShownPlan:
     found = session.execute(_SHOWN.where(Household.id == household_id)).first()
     if found is None:
         raise NotFound("No such household.")
-    home_counter, plan_counter, plan_id, document = found
+    home_counter, plan_counter, plan_id, document, stopped_at = found
     if plan_id is None:
         raise NoPlanYet(NO_PLAN)
-    return ShownPlan(plan_id, document, home_counter == plan_counter)
+    shown = without_charging(document) if stopped_at else document
+    return ShownPlan(plan_id, shown, home_counter == plan_counter, stopped_at)
 
 
-def get_plan(session: SchemeSession, household_id: str) -> Plan:
-    """Return the plan in force as it is stored, with its prices and working.
+def get_plan(session: SchemeSession, household_id: str) -> tuple[Plan, datetime | None]:
+    """Return the plan in force as it is stored, and when charging was stopped since it was made, or None.
+
+    One statement: a stop and the plan after it must not fall between reading the one and the other.
 
     Raises
     ------
@@ -67,32 +77,54 @@ def get_plan(session: SchemeSession, household_id: str) -> Plan:
         If there is no such household, or it has no plan so far.
     """
     get_household(session, household_id)
-    plan = session.scalar(
-        select(Plan)
+    found = session.execute(
+        select(Plan, _STOPPED_AT)
         .join(CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id))
+        .join(Household, (Household.id == CurrentPlan.id) & (Household.scheme_id == CurrentPlan.scheme_id))
         .where(CurrentPlan.id == household_id)
-    )
-    if plan is None:
+    ).first()
+    if found is None:
         raise NoPlanYet(NO_PLAN)
-    return plan
+    return found[0], found[1]
 
 
 def current_document(session: SchemeSession, household_id: str) -> dict[str, Any] | None:
     """Return what the plan in force shows, or None where there is none."""
-    return session.scalar(
-        select(Plan.document)
-        .join(CurrentPlan, (CurrentPlan.plan_id == Plan.id) & (CurrentPlan.scheme_id == Plan.scheme_id))
-        .where(CurrentPlan.id == household_id)
-    )
+    try:
+        return get_shown_plan(session, household_id).document
+    except NotFound:
+        return None
 
 
-def week_of(plan: Plan) -> dict[str, Any]:
-    """Return the plan's half-hours for the chart: prices, what each vehicle draws, and where days begin."""
+def get_week(session: SchemeSession, household_id: str) -> dict[str, Any]:
+    """Return the half-hours of the plan in force, without charging while that is stopped.
+
+    Raises
+    ------
+    NotFound, NoPlanYet
+        If there is no such household, or it has no plan so far.
+    """
+    plan, stopped_at = get_plan(session, household_id)
+    return week_of(plan, is_stopped=stopped_at is not None)
+
+
+def get_working(session: SchemeSession, household_id: str) -> list[dict[str, Any]]:
+    """Return the steps behind the plan in force, or why it is not shown; raises as ``get_week``."""
+    plan, stopped_at = get_plan(session, household_id)
+    return [stopped_step(stopped_at).to_json()] if stopped_at else plan.working
+
+
+def week_of(plan: Plan, *, is_stopped: bool = False) -> dict[str, Any]:
+    """Return a plan's half-hours for the chart: prices, what each vehicle draws, and where days begin.
+
+    ``is_stopped``: no vehicle draws anything any more.
+    """
     zone = ZoneInfo(plan.document["zone"])
     count = plan.end_slot - plan.first_slot
     return {
         "zone": plan.document["zone"],
         "starts_at": slot_start(plan.first_slot),
+        "is_stopped": is_stopped,
         "count": count,
         "days": _days(plan.first_slot, plan.end_slot, zone),
         "price_pence_per_kwh": [format_pence(price) for price in plan.prices["price_up"]],
@@ -101,7 +133,7 @@ def week_of(plan: Plan) -> dict[str, Any]:
             {
                 "vehicle_id": vehicle["vehicle_id"],
                 "label": vehicle["label"],
-                "energy_kwh": _drawn(scheduled["blocks"], plan.first_slot, count),
+                "energy_kwh": _drawn([] if is_stopped else scheduled["blocks"], plan.first_slot, count),
             }
             for vehicle, scheduled in zip(plan.document["vehicles"], plan.schedule, strict=True)
         ],
@@ -128,7 +160,7 @@ def _drawn(blocks: Sequence[Any], first_slot: int, count: int) -> list[float]:
 
 @dataclass(frozen=True)
 class Totals:
-    """The week's totals of one home, as an administrator may see them."""
+    """The week's totals of one home, as an administrator may see them; no energy and no cost while it is stopped."""
 
     energy_wh: int
     cost_up: int | None
@@ -147,9 +179,15 @@ def find_totals(session: SchemeSession, household_id: str) -> Totals | None:
             CurrentPlan.on_arrival_cost_up,
             CurrentPlan.short_wh,
             CurrentPlan.planned_at,
-        ).where(CurrentPlan.id == household_id)
+            _STOPPED_AT,
+        )
+        .join(Household, (Household.id == CurrentPlan.id) & (Household.scheme_id == CurrentPlan.scheme_id))
+        .where(CurrentPlan.id == household_id)
     ).first()
-    return Totals(*row) if row else None
+    if row is None:
+        return None
+    totals = Totals(*row[:-1])
+    return replace(totals, energy_wh=0, cost_up=None, on_arrival_cost_up=None) if row[-1] else totals
 
 
 @dataclass(frozen=True)

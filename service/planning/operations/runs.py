@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, Table, delete, exists, select, update
+from sqlalchemy.exc import IntegrityError
 
 from service.common.slots import slot_index
 from service.infrastructure.claims import Claim, LeaseLost, claim_rows, finish
@@ -69,8 +70,11 @@ def start_run(
         household_count=len(ids),
         chunk_count=len(parts),
     )
-    session.add(run)
-    session.flush()
+    try:
+        with session.begin_nested():
+            session.add(run)
+    except IntegrityError:
+        return None  # on PostgreSQL another worker may start it at the same moment
     session.add_all(
         ReplanChunk(
             run_id=run.id,

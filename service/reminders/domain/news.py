@@ -61,6 +61,29 @@ class DueItem:
 
 
 @dataclass(frozen=True)
+class StoppedThing:
+    """An outlet or lead that must not be used now, and each thing that would lift that."""
+
+    label: str
+    lifts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class StopNews:
+    """That charging was stopped in a home: what was seen there, what is stopped, what to do now.
+
+    ``is_danger`` false: nothing bad was seen, but what happened leaves it not known whether use is safe.
+    """
+
+    household_id: str
+    reference: str
+    is_danger: bool
+    seen: tuple[str, ...]
+    things: tuple[StoppedThing, ...]
+    do_now: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Reader:
     """Whom a message is for, and who runs the scheme they can ask."""
 

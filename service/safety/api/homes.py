@@ -20,15 +20,17 @@ from service.infrastructure.http.transactions import idempotent, now, scheme_ses
 from service.safety import operations
 from service.safety.api.routes import blueprint, writing
 from service.safety.domain.clearance import OutletClearance
-from service.safety.schemas import InspectionSchema, OutletClearanceSchema, RecheckSchema
+from service.safety.domain.lead_clearance import LeadClearance
+from service.safety.schemas import InspectionSchema, LeadClearanceSchema, OutletClearanceSchema, RecheckSchema
 
 
 class HouseholdSchema(HomeSchema):
-    """A home with what stands in it, its evidence, and what that says of each outlet now."""
+    """A home with what stands in it, its evidence, and what that says of each outlet and lead now."""
 
     inspections = ma.fields.List(ma.fields.Nested(InspectionSchema), metadata={"description": "The newest first"})
     rechecks = ma.fields.List(ma.fields.Nested(RecheckSchema), metadata={"description": "The earliest due first"})
     clearances = ma.fields.List(ma.fields.Nested(OutletClearanceSchema))
+    lead_clearances = ma.fields.List(ma.fields.Nested(LeadClearanceSchema))
 
 
 @blueprint.route("/households")
@@ -86,6 +88,7 @@ def _shown(household_id: str) -> tuple[dict[str, Any], dict[str, str]]:
     home = record.home
     own = {field.name: getattr(home.household, field.name) for field in fields(HomeDetails)}
     labels = {outlet.id: outlet.label for outlet in home.outlets}
+    lead_labels = {lead.id: lead.label for lead in home.leads}
     body = {
         **own,
         "id": household_id,
@@ -98,6 +101,7 @@ def _shown(household_id: str) -> tuple[dict[str, Any], dict[str, str]]:
         "inspections": record.inspections,
         "rechecks": record.rechecks,
         "clearances": [_clearance(outlet, labels) for outlet in record.clearances],
+        "lead_clearances": [_lead_clearance(lead, lead_labels) for lead in record.lead_clearances],
     }
     return body, {"ETag": etag_of(home.household.version)}
 
@@ -105,3 +109,8 @@ def _shown(household_id: str) -> tuple[dict[str, Any], dict[str, str]]:
 def _clearance(outlet: OutletClearance, labels: dict[str, str]) -> dict[str, Any]:
     own = {field.name: getattr(outlet, field.name) for field in fields(OutletClearance)}
     return {**own, "outlet_label": labels[outlet.outlet_id], "working": outlet.working.steps}
+
+
+def _lead_clearance(lead: LeadClearance, labels: dict[str, str]) -> dict[str, Any]:
+    own = {field.name: getattr(lead, field.name) for field in fields(LeadClearance)}
+    return {**own, "lead_label": labels[lead.lead_id], "working": lead.working.steps}

@@ -8,7 +8,9 @@ from service.infrastructure.http.access import principal
 from service.infrastructure.http.bodies import ApiBlueprint
 from service.infrastructure.http.transactions import now
 
-blueprint = ApiBlueprint("safety", __name__, description="Homes with their evidence, inspections and rechecks.")
+blueprint = ApiBlueprint(
+    "safety", __name__, description="Homes with their evidence: inspections, rechecks, checks and reported signs."
+)
 
 
 def writing() -> dict[str, Any]:

@@ -1,15 +1,16 @@
 """What evidence says of an outlet at an instant: may a car charge from it, at what current, until when.
 
 Nothing recorded, or nothing still in date, is "not known" and never a pass. A finding that
-stops use stops it whichever inspection it stands in, until a date closes it.
+stops use stops it whichever inspection it stands in, until a date closes it. A reported sign
+stops it until its own evidence lifts it, and a clear check is no such evidence so far: a member's
+look says nothing of what is behind the plate.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
-from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from service.common.slots import instant_at
@@ -17,26 +18,17 @@ from service.common.working import Step, Working
 from service.households.domain.equipment import SOCKET_SUSTAINED_LIMIT_A, OutletKind
 from service.households.domain.homes import OutletInputs
 from service.safety.domain.evidence import InspectionRecord
-
-
-class Clearance(StrEnum):
-    """Whether a car may charge from an outlet."""
-
-    FIT_TO_USE = "fit_to_use"
-    USE_WITH_LIMITS = "use_with_limits"
-    DO_NOT_USE = "do_not_use"
-    NOT_KNOWN = "not_known"
-
-    @property
-    def allows_charging(self) -> bool:
-        """Only recorded evidence lets a plan use an outlet."""
-        return self in (Clearance.FIT_TO_USE, Clearance.USE_WITH_LIMITS)
-
-
-_WORST_FIRST = (Clearance.DO_NOT_USE, Clearance.NOT_KNOWN, Clearance.USE_WITH_LIMITS, Clearance.FIT_TO_USE)
+from service.safety.domain.levels import Clearance as Clearance
+from service.safety.domain.levels import worst_of as worst_of
+from service.safety.domain.sign_reports import SignReport, open_on_outlet
+from service.safety.domain.sign_words import sign_evidence, sign_missing, sign_step
 
 CODES_SOURCE = "BS 7671 Appendix 6 classification codes; that an open C1, C2 or FI stops charging: common practice"
 DATE_SOURCE = "common practice: the report's own next inspection date governs, if it is the sooner"
+SIGN_NEXT_STEP = (
+    "Do not charge here and do not reset anything. Have an electrician inspect this outlet and record the result; "
+    "until then charge elsewhere."
+)
 SOCKET_SOURCE = "common practice of the trade, no clause: about 10 A for hours on an ordinary 13 A socket"
 
 
@@ -57,14 +49,13 @@ class OutletClearance:
     working: Working
 
 
-def worst_of(clearances: Iterable[Clearance]) -> Clearance:
-    """Return the worst: do not use, not known, use with limits, fit to use; "not known" where there is none."""
-    found = set(clearances)
-    return next((clearance for clearance in _WORST_FIRST if clearance in found), Clearance.NOT_KNOWN)
-
-
 def outlet_clearance(
-    outlet: OutletInputs, inspections: Sequence[InspectionRecord], *, at: datetime, zone: ZoneInfo
+    outlet: OutletInputs,
+    inspections: Sequence[InspectionRecord],
+    *,
+    at: datetime,
+    zone: ZoneInfo,
+    signs: Sequence[SignReport] = (),
 ) -> OutletClearance:
     """Return the clearance of an outlet at an instant, past ones included.
 
@@ -78,6 +69,8 @@ def outlet_clearance(
         Aware instant.
     zone : ZoneInfo
         In which dates of inspections are read.
+    signs : sequence of SignReport
+        Of the home; those that act on other outlets are passed over.
 
     Notes
     -----
@@ -85,7 +78,17 @@ def outlet_clearance(
     2. Else the newest inspection, the later recorded of two on one day, if it is not past due: fit to
        use until the local midnight that starts its next due date. C3 alone does not stop use.
     3. Else not known.
+    4. A sign that stands at that instant, acts on the outlet and is not lifted from it makes the answer
+       as bad as its row says, never better.
     """
+    base = _by_inspections(outlet, inspections, at, zone)
+    standing = open_on_outlet(outlet, signs, inspections, at=at, zone=zone)
+    return _stopped_by_signs(base, standing, zone) if standing else base
+
+
+def _by_inspections(
+    outlet: OutletInputs, inspections: Sequence[InspectionRecord], at: datetime, zone: ZoneInfo
+) -> OutletClearance:
     day = at.astimezone(zone).date()
     known = [record for record in inspections if record.outlet_id == outlet.id and record.inspected_on <= day]
     stops = [(record, stop) for record in known for stop in record.open_stops(day)]
@@ -158,6 +161,21 @@ def _stopped(
         (f"record that the work on {codes} is done",),
         "Do not charge here. Have an electrician put the finding right and record the date it was closed.",
         Working((step,)),
+    )
+
+
+def _stopped_by_signs(base: OutletClearance, signs: Sequence[SignReport], zone: ZoneInfo) -> OutletClearance:
+    """Return the answer with signs over it; what inspections alone say stays in the evidence and the working."""
+    clearance = worst_of([base.clearance, *(report.row.effect for report in signs)])
+    return replace(
+        base,
+        clearance=clearance,
+        limit_a=None,
+        valid_until=None,
+        evidence=f"{sign_evidence(signs, zone)}; {base.evidence}",
+        missing=(*base.missing, *sign_missing(signs, "outlet")),
+        next_step=SIGN_NEXT_STEP,
+        working=Working((*base.working.steps, sign_step(signs, clearance, "outlet", zone))),
     )
 
 

@@ -1,7 +1,7 @@
 """Evidence as values: what an electrician recorded, and what falls due again."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 
 
@@ -41,9 +41,29 @@ class CodedObservation:
         return self.closed_on is None or self.closed_on > day
 
 
+class LeadTestKind(StrEnum):
+    """What was done to a lead."""
+
+    TEST = "test"
+    REPLACEMENT = "replacement"
+
+
+@dataclass(frozen=True)
+class LeadTestRecord:
+    """A recorded test of a lead, or that a new one took its place; instants are aware."""
+
+    id: str
+    lead_id: str
+    kind: LeadTestKind
+    is_passed: bool
+    done_at: datetime
+    recorded_at: datetime
+    tested_by: str
+
+
 @dataclass(frozen=True)
 class InspectionRecord:
-    """A recorded inspection that names one outlet."""
+    """A recorded inspection that names one outlet; ``recorded_at`` None: known ever since it was made."""
 
     id: str
     outlet_id: str
@@ -52,6 +72,7 @@ class InspectionRecord:
     electrician: str
     certificate_number: str
     observations: tuple[CodedObservation, ...]
+    recorded_at: datetime | None = None
 
     def open_stops(self, day: date) -> tuple[str, ...]:
         """Return the codes that stop use and still stand on a day."""

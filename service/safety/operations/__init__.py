@@ -1,14 +1,18 @@
 """What can be done with evidence, and what others may ask of it."""
 
+from service.safety.operations.clearances import HomeClearance as HomeClearance
+from service.safety.operations.clearances import home_clearance as home_clearance
 from service.safety.operations.clearances import household_clearances as household_clearances
 from service.safety.operations.clearances import load_clearances as load_clearances
 from service.safety.operations.clearances import load_evidence as load_evidence
+from service.safety.operations.clearances import load_for_planning as load_for_planning
 from service.safety.operations.home_record import HomeRecord as HomeRecord
 from service.safety.operations.home_record import get_home_record as get_home_record
 from service.safety.operations.inspections import InspectionView as InspectionView
 from service.safety.operations.inspections import close_observation as close_observation
 from service.safety.operations.inspections import list_inspections as list_inspections
 from service.safety.operations.inspections import record_inspection as record_inspection
+from service.safety.operations.lead_tests import record_lead_test as record_lead_test
 from service.safety.operations.rechecks import DueRecheck as DueRecheck
 from service.safety.operations.rechecks import InspectionNeeded as InspectionNeeded
 from service.safety.operations.rechecks import RecheckView as RecheckView
@@ -16,4 +20,15 @@ from service.safety.operations.rechecks import complete_recheck as complete_rech
 from service.safety.operations.rechecks import list_due as list_due
 from service.safety.operations.rechecks import list_rechecks as list_rechecks
 from service.safety.operations.rechecks import schedule_recheck as schedule_recheck
+from service.safety.operations.sign_table import SignTable as SignTable
+from service.safety.operations.sign_table import get_sign_table as get_sign_table
 from service.safety.operations.standing import refresh_status as refresh_status
+from service.safety.operations.stop_record import ReportedStop as ReportedStop
+from service.safety.operations.stop_record import ReportView as ReportView
+from service.safety.operations.stop_record import StoppedItem as StoppedItem
+from service.safety.operations.stop_record import describe_stop as describe_stop
+from service.safety.operations.stop_record import get_reports as get_reports
+from service.safety.operations.stop_record import list_reports as list_reports
+from service.safety.operations.stops import record_check as record_check
+from service.safety.operations.stops import report_incident as report_incident
+from service.safety.operations.stops import withdraw_sign as withdraw_sign

@@ -11,13 +11,16 @@ from sqlalchemy import select
 from service.accounts.operations import audit
 from service.common.errors import Conflict, Fault, NotFound, Rejected
 from service.households.models import Outlet
-from service.households.operations import get_household, note_change
+from service.households.operations import get_household, note_change, note_stop
 from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.outbox import announce
+from service.safety.domain.events import InspectionStopped
 from service.safety.domain.evidence import CodedObservation, ObservationCode
 from service.safety.domain.inspection_details import InspectionDetails, check_closed_on, check_not_ahead
 from service.safety.models import Inspection, Observation
+from service.safety.operations.changes import CauseKind, follow_record
+from service.safety.operations.clearances import home_clearance
 from service.safety.operations.rechecks import follow_inspection
-from service.safety.operations.standing import refresh_status
 
 
 @dataclass(frozen=True)
@@ -65,9 +68,13 @@ def record_inspection(
     NotFound, Rejected
         Rejected for an outlet of another home, or a date that has not come yet.
     """
-    note_change(session, household_id, at=at)
+    stops = sorted(
+        {str(finding.code) for finding in details.observations if finding.closed_on is None and _stops(finding.code)}
+    )
+    (note_stop if stops else note_change)(session, household_id, at=at)
     day = today_of(session, household_id, at)
     check_not_ahead(details, on=day)
+    before = home_clearance(session, household_id, at=at)
     outlet = session.get(Outlet, (session.scheme_id, details.outlet_id))
     if outlet is None or outlet.household_id != household_id:
         raise Rejected(Fault("outlet_id", details.outlet_id, "is not an outlet of this home"))
@@ -88,9 +95,15 @@ def record_inspection(
     session.add_all(findings)
     session.flush()
     follow_inspection(session, inspection)
-    refresh_status(session, household_id, at=at)
+    follow_record(session, household_id, before, cause=CauseKind.INSPECTION, cause_id=inspection.id, at=at)
     audit(session, account_id=by, action="record", subject_kind="inspection", subject_id=inspection.id, at=at)
+    if stops:
+        announce(session, InspectionStopped(household_id, inspection.id, outlet.label, tuple(stops)), at=at)
     return _view(inspection, findings, day)
+
+
+def _stops(code: str) -> bool:
+    return ObservationCode(code).stops_use
 
 
 def close_observation(
@@ -113,8 +126,12 @@ def close_observation(
     inspection = session.get(Inspection, (session.scheme_id, inspection_id))
     if inspection is None or inspection.household_id != household_id:
         raise NotFound("This home has no such inspection.")
+    # Held: of two people who close it with different dates, the second must see the first's.
     findings = session.scalars(
-        select(Observation).where(Observation.inspection_id == inspection_id).order_by(Observation.position)
+        select(Observation)
+        .where(Observation.inspection_id == inspection_id)
+        .order_by(Observation.position)
+        .with_for_update()
     ).all()
     finding = next((found for found in findings if found.position == position), None)
     if finding is None:
@@ -125,9 +142,9 @@ def close_observation(
         raise Conflict(f"This observation was closed on {finding.closed_on}.")
     if finding.closed_on is None:
         note_change(session, household_id, at=at)
+        before = home_clearance(session, household_id, at=at)
         finding.closed_on = closed_on
-        session.flush()
-        refresh_status(session, household_id, at=at)
+        follow_record(session, household_id, before, cause=CauseKind.CLOSURE, cause_id=inspection_id, at=at)
         audit(
             session, account_id=by, action="close_observation", subject_kind="inspection", subject_id=inspection_id,
             at=at, fields=("closed_on",),

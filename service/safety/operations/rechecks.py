@@ -120,7 +120,8 @@ def complete_recheck(
     NotFound, Rejected, Conflict, InspectionNeeded
         The last where an inspection is due: its result completes it, a date alone is no evidence.
     """
-    recheck = session.get(Recheck, (session.scheme_id, recheck_id))
+    # Held: of two people who complete it with different dates, the second must see the first's.
+    recheck = session.get(Recheck, (session.scheme_id, recheck_id), with_for_update=True)
     if recheck is None or recheck.household_id != household_id:
         raise NotFound("This home has no such recheck.")
     check_done_on(done_on, on=at.astimezone(ZoneInfo(get_household(session, household_id).zone)).date())

@@ -7,23 +7,20 @@ it: lists that read it look at ``valid_until_on`` too, because evidence ages wit
 from __future__ import annotations
 
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from sqlalchemy import func, select
 
-from service.households.operations import get_household
 from service.infrastructure.db.sessions import SchemeSession
-from service.safety.domain.clearance import worst_of
 from service.safety.models import ClearanceStatus, Recheck
-from service.safety.operations.clearances import household_clearances
+from service.safety.operations.clearances import get_home_evidence
 
 
 def refresh_status(session: SchemeSession, household_id: str, *, at: datetime) -> ClearanceStatus:
     """Derive the home's standing at an instant and keep it; raises ``NotFound``."""
-    zone = ZoneInfo(get_household(session, household_id).zone)
-    clearances = household_clearances(session, household_id, at=at)
-    worst = worst_of(outlet.clearance for outlet in clearances)
-    ends = [outlet.valid_until for outlet in clearances if outlet.valid_until is not None]
+    evidence = get_home_evidence(session, household_id, at=at)
+    clearance = evidence.clearance_at(at)
+    worst = clearance.worst(evidence.home)
+    ends = [outlet.valid_until for outlet in clearance.outlets if outlet.valid_until is not None]
     next_recheck_on = session.scalar(
         select(func.min(Recheck.due_on)).where(Recheck.household_id == household_id, Recheck.done_on.is_(None))
     )
@@ -33,7 +30,7 @@ def refresh_status(session: SchemeSession, household_id: str, *, at: datetime) -
         session.add(status)
     status.clearance = worst.value
     # The first end changes the standing, even where the worst outlet has none.
-    status.valid_until_on = min(ends).astimezone(zone).date() if ends else None
+    status.valid_until_on = min(ends).astimezone(evidence.zone).date() if ends else None
     status.next_recheck_on = next_recheck_on
     status.derived_at = at
     session.flush()

@@ -17,8 +17,12 @@ LONDON = ZoneInfo("Europe/London")
 READER = Reader("Ada Finch", ("Rowan Ellery", "Jo Marsh"))
 NIGHT = ChargingTime(datetime(2026, 11, 26, 0, 30, tzinfo=UTC), datetime(2026, 11, 26, 4, 0, tzinfo=UTC))
 NEWS = PlanNews(
-    why=Why.TARIFF_CHANGE, since_on=date(2026, 12, 1), zone=LONDON, today=date(2026, 11, 25),
-    cars=(CarTimes("Hatchback", (NIGHT,)), CarTimes("Estate", ())), is_short=False,
+    why=Why.TARIFF_CHANGE,
+    since_on=date(2026, 12, 1),
+    zone=LONDON,
+    today=date(2026, 11, 25),
+    cars=(CarTimes("Hatchback", (NIGHT,)), CarTimes("Estate", ())),
+    is_short=False,
 )
 ITEMS = (
     DueItem("Drive socket", date(2026, 12, 9), "the newest inspection's next due date", 14),

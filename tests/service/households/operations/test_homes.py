@@ -131,3 +131,20 @@ def test_a_supply_is_recorded_and_replaced(session: SchemeSession) -> None:
     assert supply is not None
     assert (supply.fuse_a, supply.earthing, supply.looped) == (80, "tt", "not_known")
     assert audited(session)[-1] == ("put", "supply", ["fuse_a", "earthing"])
+
+
+def test_a_stop_raises_the_counter_and_stands_at_it_whatever_changes_later(session: SchemeSession) -> None:
+    home_id = open_home(session)
+    session.commit()
+    version = operations.get_household(session, home_id).version
+    operations.note_stop(session, home_id, at=NOON)
+    session.commit()
+    session.expire_all()
+    household = operations.get_household(session, home_id)
+    assert (household.stopped_at_change, household.stopped_at) == (household.change_counter, NOON)
+    assert household.version == version
+    operations.note_change(session, home_id, at=NOON)
+    session.commit()
+    session.expire_all()
+    household = operations.get_household(session, home_id)
+    assert household.stopped_at_change == household.change_counter - 1

@@ -9,12 +9,15 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.common.slots import slot_index
-from service.common.working import Working
+from service.common.working import Step, Working
 from service.households.domain.homes import CarInputs, HomeInputs, JourneyLine, LeadInputs, OutletInputs, RoutineLine
 from service.planning.domain.home_week import HomeWeek, PlannedBefore, StoredReading, home_week
+from service.planning.domain.plans import Cause
 from service.planning.domain.price_book import PriceBook
 from service.planning.domain.state_of_charge import ChargeBasis
+from service.planning.domain.week import plan_household
 from service.safety.domain.clearance import Clearance, OutletClearance
+from service.safety.domain.lead_clearance import LeadClearance
 
 ZONE = ZoneInfo("Europe/London")
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
@@ -146,3 +149,34 @@ def test_nothing_is_planned_on_an_outlet_that_is_not_cleared_or_with_a_part_miss
         not_clear = replace(CLEAR, clearance=clearance, valid_until=None, limit_a=None)
         made_week = home_week(home, prices, [not_clear], {}, as_of_slot=AS_OF, zone=ZONE)
         assert made_week.cars[0].solved.usable_until_slot <= AS_OF
+
+
+def week_with_lead(clearance: Clearance, outlet: OutletInputs = OUTLET) -> HomeWeek:
+    home = HomeInputs("h" * 32, "H", "Europe/London", "england", None, None, 1, (outlet,), (CAR,), (), (LEAD,))
+    limit_a = 10 if clearance.allows_charging else None
+    step = Step("Signs reported", {"warm": "reported"}, "a rule", "a source", clearance.value)
+    lead = LeadClearance(LEAD.id, clearance, limit_a, "", (), "", Working((step,)))
+    prices = PriceBook({}, AS_OF).for_home(home, ZONE)
+    return home_week(home, prices, [CLEAR], {}, as_of_slot=AS_OF, zone=ZONE, leads=[lead])
+
+
+@pytest.mark.parametrize("clearance", [Clearance.DO_NOT_USE, Clearance.NOT_KNOWN])
+def test_a_stopped_lead_leaves_no_current_to_plan_with_and_stands_in_the_working(clearance: Clearance) -> None:
+    (car,) = week_with_lead(clearance).cars
+    assert (car.limit_a, car.solved.cap_wh, car.solved.has_outlet) == (None, 0, False)
+    assert car.solved.steps[0].what == "Signs reported"
+    (plan,) = plan_household(week_with_lead(clearance).week).vehicles
+    assert plan.blocks == ()
+    assert {short.cause for short in plan.shortfalls} <= {Cause.NO_USABLE_OUTLET}
+
+
+def test_a_lead_that_may_be_used_changes_nothing_but_is_part_of_the_terms() -> None:
+    usable, stopped = week_with_lead(Clearance.USE_WITH_LIMITS), week_with_lead(Clearance.DO_NOT_USE)
+    assert usable.cars[0].limit_a == 10
+    assert len({week.terms_fingerprint for week in (usable, stopped, week_with_lead(Clearance.NOT_KNOWN))}) == 3
+
+
+def test_a_stopped_lead_is_none_of_a_tethered_points_business() -> None:
+    tethered = replace(OUTLET, kind="charging_point", is_tethered=True)
+    (car,) = week_with_lead(Clearance.DO_NOT_USE, tethered).cars
+    assert (car.lead, car.limit_a) == (None, 10)

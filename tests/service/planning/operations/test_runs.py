@@ -256,7 +256,9 @@ def test_homes_left_without_a_plan_of_today_are_tried_again_later_and_later(
     assert (newest.reason, newest.household_count) == ("new_day", 1)
 
 
-def test_a_step_that_fails_does_not_end_the_worker(worker: Worker, fleet: Fleet, database: Database, scheme: str) -> None:
+def test_a_step_that_fails_does_not_end_the_worker(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str
+) -> None:
     def broken() -> int:
         raise ZeroDivisionError
 

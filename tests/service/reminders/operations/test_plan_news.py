@@ -24,15 +24,29 @@ def _store_plan(session: SchemeSession, household_id: str, *times: tuple[datetim
     vehicle = {"label": "Hatchback", "stays": [{"blocks": blocks}], "shortfalls": []}
     document = {"zone": "Europe/London", "vehicles": [vehicle]}
     plan = Plan(
-        household_id=household_id, input_fingerprint="f" * 64, terms_fingerprint="e" * 64, computed_at=NOON,
-        first_slot=0, end_slot=336, document=document, schedule=[], prices={}, working=[],
+        household_id=household_id,
+        input_fingerprint="f" * 64,
+        terms_fingerprint="e" * 64,
+        computed_at=NOON,
+        first_slot=0,
+        end_slot=336,
+        document=document,
+        schedule=[],
+        prices={},
+        working=[],
     )
     session.add(plan)
     session.flush()
     session.add(
         CurrentPlan(
-            id=household_id, plan_id=plan.id, change_counter=1, as_of_slot=0, planned_at=NOON, day_slot=0,
-            energy_wh=0, short_wh=0,
+            id=household_id,
+            plan_id=plan.id,
+            change_counter=1,
+            as_of_slot=0,
+            planned_at=NOON,
+            day_slot=0,
+            energy_wh=0,
+            short_wh=0,
         )
     )
     session.flush()
@@ -50,7 +64,9 @@ def home(session: SchemeSession) -> str:
 
 
 def _event(home: str, **changes: Any) -> PlanChanged:
-    return PlanChanged(**{"household_id": home, "plan_id": "p", "reason": "new_day", "occasion": "day/1", **changes})
+    return PlanChanged(
+        **{"household_id": home, "plan_id": "p", "reason": "tariff_change", "occasion": "day/1", **changes}
+    )
 
 
 def _tell(session: SchemeSession, event: PlanChanged) -> int:
@@ -109,3 +125,8 @@ def test_no_address_is_in_a_message(session: SchemeSession, home: str) -> None:
     _tell(session, _event(home))
     for each in queued_mail(session):
         assert not any(word in each.subject + each.text + each.html for word in (ADDRESS, POSTCODE))
+
+
+@pytest.mark.parametrize("reason", ["new_day", "household_change"])
+def test_a_new_day_and_ones_own_change_are_no_news(session: SchemeSession, home: str, reason: str) -> None:
+    assert _tell(session, _event(home, reason=reason)) == 0

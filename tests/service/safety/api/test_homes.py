@@ -22,7 +22,7 @@ def test_a_home_is_added_empty(people: HomeClients) -> None:
     assert added.json == {
         **HOME, "id": added.json["id"], "address": "", "postcode": "", "zone": "Europe/London", "region": None,
         "payment": None, "supply": None, "circuits": [], "outlets": [], "leads": [], "vehicles": [],
-        "contracts": [], "inspections": [], "rechecks": [], "clearances": [],
+        "contracts": [], "inspections": [], "rechecks": [], "clearances": [], "lead_clearances": [],
     }
     assert send(people.administrator, "POST", "/api/v1/households", HOME, key="k-1").json == added.json
     assert send(people.administrator, "POST", "/api/v1/households", HOME, key="k-2").status_code == 409

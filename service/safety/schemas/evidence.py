@@ -1,22 +1,11 @@
-"""JSON shapes of evidence: inspections, rechecks, and what they say of each outlet."""
+"""JSON shapes of recorded evidence: inspections, tests of leads, rechecks."""
 
 from __future__ import annotations
 
 import marshmallow as ma
 
-from service.infrastructure.http.fields import (
-    CalendarDate,
-    Choice,
-    Flag,
-    Id,
-    Instant,
-    StrictSchema,
-    Text,
-    TextMap,
-    WholeNumber,
-)
-from service.safety.domain.clearance import Clearance
-from service.safety.domain.evidence import ObservationCode, RecheckItem
+from service.infrastructure.http.fields import CalendarDate, Choice, Flag, Id, Instant, StrictSchema, Text
+from service.safety.domain.evidence import LeadTestKind, ObservationCode, RecheckItem
 
 OBSERVATIONS_MAX = 200
 """Own bound of a body, above what the domain takes."""
@@ -74,25 +63,19 @@ class CompletionSchema(StrictSchema):
     done_on = CalendarDate(required=True)
 
 
-class WorkingStepSchema(StrictSchema):
-    """One step behind an answer."""
+class LeadTestEntrySchema(StrictSchema):
+    """A test of a lead with its result, or that a new lead took its place."""
 
-    what = Text(max_length=200)
-    inputs = TextMap()
-    rule = Text(max_length=500)
-    source = Text(max_length=500)
-    result = Text(max_length=500)
+    kind = Choice(LeadTestKind, required=True)
+    done_at = Instant(required=True)
+    is_passed = Flag(load_default=True, metadata={"description": "false: the lead is stopped at once"})
+    tested_by = Text(required=True, max_length=500)
+    reference = Text(load_default="", max_length=500)
 
 
-class OutletClearanceSchema(StrictSchema):
-    """Whether a car may charge from an outlet now, and why."""
+class LeadTestSchema(LeadTestEntrySchema):
+    """A recorded test or replacement of a lead."""
 
-    outlet_id = Id()
-    outlet_label = Text(max_length=80)
-    clearance = Choice(Clearance)
-    limit_a = WholeNumber(allow_none=True)
-    valid_until = Instant(allow_none=True)
-    evidence = Text(max_length=500)
-    missing = ma.fields.List(ma.fields.String())
-    next_step = Text(max_length=500)
-    working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))
+    id = Id(dump_only=True)
+    lead_id = Id(dump_only=True)
+    recorded_at = Instant(dump_only=True)

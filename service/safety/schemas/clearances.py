@@ -1,0 +1,45 @@
+"""JSON shapes of what evidence says of each outlet and lead, with its working."""
+
+from __future__ import annotations
+
+import marshmallow as ma
+
+from service.infrastructure.http.fields import Choice, Id, Instant, StrictSchema, Text, TextMap, WholeNumber
+from service.safety.domain.clearance import Clearance
+
+
+class WorkingStepSchema(StrictSchema):
+    """One step behind an answer."""
+
+    what = Text(max_length=200)
+    inputs = TextMap()
+    rule = Text(max_length=500)
+    source = Text(max_length=2000)
+    result = Text(max_length=500)
+
+
+class OutletClearanceSchema(StrictSchema):
+    """Whether a car may charge from an outlet now, and why."""
+
+    outlet_id = Id()
+    outlet_label = Text(max_length=80)
+    clearance = Choice(Clearance)
+    limit_a = WholeNumber(allow_none=True)
+    valid_until = Instant(allow_none=True)
+    evidence = Text(max_length=1500)
+    missing = ma.fields.List(ma.fields.String())
+    next_step = Text(max_length=500)
+    working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))
+
+
+class LeadClearanceSchema(StrictSchema):
+    """Whether a car may charge with a lead now, and why."""
+
+    lead_id = Id()
+    lead_label = Text(max_length=80)
+    clearance = Choice(Clearance)
+    limit_a = WholeNumber(allow_none=True)
+    evidence = Text(max_length=1500)
+    missing = ma.fields.List(ma.fields.String())
+    next_step = Text(max_length=500)
+    working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))

@@ -1,0 +1,251 @@
+"""A member feels a warm plug: charging is gone from the screen at once, everybody is told, each item lifts alone."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+
+from service.common.clock import FixedClock
+from service.households.models import Lead, Outlet, Vehicle
+from service.infrastructure.claims import claim_rows
+from service.infrastructure.db.sessions import Database
+from service.infrastructure.mail.queue import Mail
+from service.infrastructure.settings import Settings
+from service.planning.models import CurrentPlan, ReplanChunk
+from service.planning.operations import runs
+from service.planning.operations.reads import current_document
+from service.tariffs.operations import publish_version
+from service.worker import Worker, create_worker
+from tests.conftest import NOON, sign_in
+from tests.factories.fleet import Fleet, make_fleet
+from tests.factories.home_clients import send
+
+pytestmark = pytest.mark.both_databases
+DAY = timedelta(days=1)
+
+
+@dataclass
+class Story:
+    """A planned home, the people in it, and the worker."""
+
+    home_id: str
+    outlet_id: str
+    lead_id: str
+    worker: Worker
+    clock: FixedClock
+    app: Any
+    member: Any
+    administrator: Any
+
+    def move(self, delta: timedelta) -> None:
+        """Let time pass; sessions end meanwhile, so both sign in again."""
+        self.clock.move(delta)
+        self.member = sign_in(self.app, "person1@member.example")
+        self.administrator = sign_in(self.app, "person2@administrator.example")
+
+    @property
+    def path(self) -> str:
+        return f"/api/v1/households/{self.home_id}"
+
+    def plan(self) -> Any:
+        reply = self.member.get(f"{self.path}/plan")
+        assert reply.status_code == 200, reply.get_data(as_text=True)
+        return reply.json
+
+    def blocks(self) -> list[Any]:
+        return [block for car in self.plan()["vehicles"] for stay in car["stays"] for block in stay["blocks"]]
+
+    def standing(self) -> tuple[str, str]:
+        shown = self.member.get(self.path).json
+        leads = {lead["lead_id"]: lead["clearance"] for lead in shown["lead_clearances"]}
+        return shown["clearances"][0]["clearance"], leads[self.lead_id]
+
+    def report_warm_plug(self) -> Any:
+        answers = [{"question": "warmth", "answer": "warm"}]
+        body = {"outlet_id": self.outlet_id, "lead_id": self.lead_id, "answers": answers}
+        reply = send(self.member, "POST", f"{self.path}/checks", body, key="one check")
+        assert reply.status_code == 201, reply.get_data(as_text=True)
+        return reply.json
+
+    def inspect(self) -> None:
+        day = self.clock.now().date()
+        body = {
+            "outlet_id": self.outlet_id, "inspected_on": str(day), "next_due_on": str(day.replace(year=day.year + 5)),
+            "certificate_number": "C-77", "electrician": "Hollin Wiring (invented)", "observations": [],
+        }  # fmt: skip
+        assert send(self.administrator, "POST", f"{self.path}/inspections", body).status_code == 201
+
+    def record_new_lead(self) -> None:
+        body = {"kind": "replacement", "done_at": self.clock.now().isoformat(), "tested_by": "the scheme"}
+        reply = send(self.administrator, "POST", f"{self.path}/leads/{self.lead_id}/tests", body)
+        assert reply.status_code == 201, reply.get_data(as_text=True)
+
+
+@pytest.fixture
+def fleet(database: Database, scheme: str) -> Fleet:
+    return make_fleet(database, scheme, 2, seed=11, now=NOON, moving_share=0.5)
+
+
+@pytest.fixture
+def story(
+    settings: Settings,
+    database: Database,
+    clock: FixedClock,
+    scheme: str,
+    fleet: Fleet,
+    app: Any,
+    client: Callable[..., Any],
+) -> Story:
+    """A home with its first plan."""
+    worker = create_worker(settings, database=database, clock=clock)
+    worker.prepare_plans()
+    home_id = fleet.moving_household_ids[0]
+    with database.scheme(scheme, write=False) as session:
+        outlet_id, lead_id = (
+            session.scalars(select(model.id).where(model.household_id == home_id)).one() for model in (Outlet, Lead)
+        )
+        assert session.scalars(select(Vehicle.lead_id).where(Vehicle.household_id == home_id)).all() == [lead_id]
+    member, administrator = client("member", scheme, home_id), client("administrator", scheme)
+    return Story(home_id, outlet_id, lead_id, worker, clock, app, member, administrator)
+
+
+def test_a_warm_plug_empties_the_plan_in_the_same_second_and_the_worker_plans_without_it(
+    story: Story, database: Database, scheme: str
+) -> None:
+    assert story.blocks()
+    assert story.standing() == ("fit_to_use", "use_with_limits")
+    etag = story.member.get(f"{story.path}/plan").headers["ETag"]
+
+    answer = story.report_warm_plug()
+    assert next(iter(answer)) == "do_now"
+
+    plan = story.plan()
+    assert story.blocks() == []
+    assert (plan["is_stopped"], plan["stopped_at"], plan["is_current"]) == (True, NOON.isoformat(), False)
+    assert (plan["energy_kwh"], plan["cost_pence"], plan["on_arrival_cost_pence"]) == (0, None, None)
+    again = story.member.get(f"{story.path}/plan", headers={"If-None-Match": etag})
+    assert again.status_code == 200, "a copy from before the stop must not pass as current"
+    week = story.member.get(f"{story.path}/plan/week").json
+    assert (week["is_stopped"], [sum(car["energy_kwh"]) for car in week["vehicles"]]) == (True, [0.0])
+    assert [step["result"] for step in story.member.get(f"{story.path}/plan/working").json["steps"]] == ["no charging"]
+    assert story.administrator.get(f"{story.path}/totals").json["week_energy_kwh"] == 0
+    with database.scheme(scheme, write=False) as session:
+        document = current_document(session, story.home_id)
+    assert document is not None
+    assert document["energy_kwh"] == 0
+    assert story.standing() == ("do_not_use", "do_not_use")
+    listed = story.administrator.get("/api/v1/households?clearance=do_not_use").json
+    assert [row["id"] for row in listed["items"]] == [story.home_id]
+
+    story.worker.prepare_plans()
+    plan = story.plan()
+    assert (plan["is_stopped"], plan["stopped_at"], plan["is_current"], story.blocks()) == (False, None, True, [])
+    causes = {short["cause"] for car in plan["vehicles"] for short in car["shortfalls"]}
+    assert causes == {"no_usable_outlet"}
+
+
+def test_everybody_concerned_has_one_message_whatever_the_hour(
+    story: Story, database: Database, scheme: str, client: Callable[..., Any], fleet: Fleet
+) -> None:
+    client("administrator", scheme)
+    client("member", scheme, story.home_id)
+    client("member", scheme, next(home for home in fleet.household_ids if home != story.home_id))
+    story.move(timedelta(hours=14))  # two at night
+    story.report_warm_plug()
+    for _ in range(2):
+        story.worker.prepare_plans()
+    with database.scheme(scheme, write=False) as session:
+        sent = session.scalars(select(Mail).where(Mail.kind == "safety_stop")).all()
+        household = session.scalars(select(Mail.household_id).distinct()).all()
+    assert household == [story.home_id]
+    at_home = [mail for mail in sent if mail.subject == "Stop charging at home"]
+    in_scheme = [mail for mail in sent if mail.subject == "Stop charging in a home of the scheme"]
+    # The fleet's own member of the home, and the two signed in here; two administrators.
+    assert (len(at_home), len(in_scheme), len(sent)) == (3, 2, 5)
+    assert len({mail.recipient for mail in sent}) == 5
+    for mail in at_home:
+        assert mail.text.index("End the charge at the car.") < mail.text.index("warmer than just noticeable")
+    for mail in sent:
+        assert "an electrician's inspection of this outlet" in " ".join(mail.text.split())
+
+
+def test_a_new_lead_lifts_the_lead_only_and_an_inspection_the_outlet_only(story: Story) -> None:
+    story.report_warm_plug()
+    story.worker.prepare_plans()
+    story.move(DAY)
+    story.record_new_lead()
+    story.worker.prepare_plans()
+    assert (story.standing(), story.blocks()) == (("do_not_use", "use_with_limits"), [])
+    story.inspect()
+    story.worker.prepare_plans()
+    assert story.standing() == ("fit_to_use", "use_with_limits")
+    assert story.blocks()
+
+
+def test_an_inspection_alone_leaves_the_lead_stopped_and_nothing_planned(story: Story) -> None:
+    story.report_warm_plug()
+    story.inspect()  # of the day of the report: it may have come before the sign
+    story.worker.prepare_plans()
+    assert story.standing() == ("do_not_use", "do_not_use")
+    story.move(DAY)
+    story.inspect()
+    story.worker.prepare_plans()
+    assert (story.standing(), story.blocks()) == (("fit_to_use", "do_not_use"), [])
+    reports = story.member.get(f"{story.path}/safety_reports").json["items"]
+    assert [(report["state"], [bool(item["lifted_by"]) for item in report["items"]]) for report in reports] == [
+        ("open", [True, False])
+    ]
+
+
+def test_a_run_that_began_before_the_report_does_not_plan_past_it(
+    story: Story, database: Database, scheme: str, fleet: Fleet
+) -> None:
+    with database.scheme(scheme, write=True) as session:
+        publish_version(session, fleet.tariff_id, fleet.draft_version_id, by=None, at=NOON)
+    for step in (0, 1):
+        story.worker._steps[step]()  # the run stands, from noon on; its chunk is claimed after the report
+    story.clock.move(timedelta(seconds=30))
+    story.report_warm_plug()
+    with database.system(write=True) as session:
+        (claim,) = claim_rows(session, ReplanChunk, limit=1, lease_ms=60_000)
+    runs.run_chunk(story.worker.context, claim)
+    with database.scheme(scheme, write=False) as session:
+        pointer = session.scalars(select(CurrentPlan).where(CurrentPlan.id == story.home_id)).one()
+        assert pointer.as_of_slot * 1800 == NOON.timestamp()
+    assert story.blocks() == []
+    story.worker.prepare_plans()
+    assert story.blocks() == []
+
+
+def test_an_inspection_that_finds_danger_stops_charging_at_once_and_is_told(
+    story: Story, database: Database, scheme: str
+) -> None:
+    assert story.blocks()
+    finding = {"code": "C2", "note": "no earth at the outlet", "closed_on": None}
+    sent = send(
+        story.administrator,
+        "post",
+        f"{story.path}/inspections",
+        {
+            "outlet_id": story.outlet_id,
+            "inspected_on": NOON.date().isoformat(),
+            "next_due_on": "2027-11-25",
+            "certificate_number": "C-2",
+            "electrician": "E. Volt",
+            "observations": [finding],
+        },
+    )
+    assert sent.status_code == 201
+    stopped = story.plan()
+    assert (stopped["is_stopped"], story.blocks()) == (True, [])
+    story.worker.prepare_plans()
+    assert story.blocks() == []
+    with database.scheme(scheme, write=False) as session:
+        mails = session.execute(select(Mail.recipient, Mail.kind, Mail.text).order_by(Mail.recipient)).all()
+    # The home's two drivers and the administrator.
+    assert {mail.kind for mail in mails} == {"safety_stop"}
+    assert [mail.recipient.partition("@")[0] for mail in mails] == ["driver-1", "person1", "person2"]
+    assert all("C2" in mail.text for mail in mails)
