@@ -14,6 +14,7 @@ import { ProblemNote } from "./components/problem_note.js";
 import { Skeleton } from "./components/skeleton.js";
 import { asProblem } from "./lib/problem.js";
 import { matchRoute, redirectFor } from "./lib/route_match.js";
+import { preloadPage } from "./preload.js";
 import { routes } from "./routes.js";
 import { go, url } from "./state/router.js";
 import { isSessionKnown, loadSession, session, sessionProblem } from "./state/session.js";
@@ -37,6 +38,7 @@ function RoutedPage({ route, params }) {
   useEffect(() => {
     let isWanted = true;
     setProblem(null);
+    preloadPage(route.path);
     route.load().then(
       (Component) => isWanted && setShown({ route, Component }),
       (thrown) => isWanted && setProblem(asProblem(thrown)),

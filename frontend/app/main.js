@@ -1,6 +1,9 @@
-/** The only module with a side effect: start listening, ask who is signed in, draw. */
+/** The only module with a side effect: start listening, ask who is signed in, fetch the page, draw. */
 import { html, render } from "htm/preact";
 import { App } from "./app.js";
+import { matchRoute } from "./lib/route_match.js";
+import { preloadPage } from "./preload.js";
+import { routes } from "./routes.js";
 import { startRouter } from "./state/router.js";
 import { loadSession, watchSession } from "./state/session.js";
 import { startTheme } from "./state/theme.js";
@@ -9,6 +12,10 @@ startTheme();
 startRouter();
 watchSession();
 loadSession();
+
+// The page is fetched while the service is still asked who is signed in.
+const opened = matchRoute(routes, location.pathname);
+if (opened) preloadPage(opened.route.path);
 
 const root = /** @type {HTMLElement} */ (document.getElementById("app"));
 // The static shell has the same shape; it is replaced, not moved.

@@ -17,7 +17,19 @@ Object.assign(globalThis, {
   scrollTo: () => {},
 });
 
+// A notice's long timer must not keep the test run waiting.
+const LONG_MS = 5_000;
+const realTimeout = globalThis.setTimeout;
+globalThis.setTimeout = /** @type {any} */ ((/** @type {() => void} */ run, /** @type {number} */ delayMs = 0) => {
+  const timer = realTimeout(run, delayMs);
+  if (delayMs >= LONG_MS) timer.unref();
+  return timer;
+});
+
 const { render } = await import("preact");
+
+/** @type {Set<HTMLElement>} */
+const drawn = new Set();
 
 /**
  * Draw a component into a fresh part of the document.
@@ -28,7 +40,17 @@ export function draw(node) {
   const place = document.createElement("div");
   document.body.append(place);
   render(node, place);
+  drawn.add(place);
   return place;
+}
+
+/** Take everything drawn out again, so that its timers and listeners end. */
+export function clear() {
+  for (const place of drawn) {
+    render(null, place);
+    place.remove();
+  }
+  drawn.clear();
 }
 
 /**

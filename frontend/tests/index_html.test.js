@@ -5,7 +5,8 @@ import { join } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
-import { preloadAddresses, withPreloads } from "../tools/preload.mjs";
+import { pageModulesText, preloadAddresses, withPreloads } from "../tools/preload.mjs";
+import { pageModules } from "../app/page_modules.js";
 import { expectedImports, importMapOf } from "../tools/vendor.mjs";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));
@@ -38,11 +39,19 @@ test("vendored code keeps its licence texts", () => {
 
 test("the preload links are those that tools/preload.mjs writes", () => assert.equal(PAGE, withPreloads(PAGE)));
 
-test("the first load stays below 60 kB, compressed", () => {
+test("the list of each page's modules is the one that tools/preload.mjs writes", () => {
+  assert.equal(readFileSync(join(ROOT, "app", "page_modules.js"), "utf8"), pageModulesText());
+});
+
+test("the first load stays below 60 kB, compressed, and so does each page with it", () => {
   const files = [...preloadAddresses().map((address) => address.split("?")[0]), "/app/main.js", "/index.html", "/favicon.svg"].map((path) => join(ROOT, path));
   const sizes = [...files, ...filesIn("styles", ".css")].map((path) => gzipSync(readFileSync(path)).length);
   const total = sizes.reduce((sum, size) => sum + size, 0);
   assert.ok(total < FIRST_LOAD_BYTES, `${total} bytes`);
+  for (const [path, modules] of Object.entries(pageModules)) {
+    const more = modules.reduce((sum, name) => sum + gzipSync(readFileSync(join(ROOT, "app", name))).length, 0);
+    assert.ok(total + more < 2 * FIRST_LOAD_BYTES, `${path}: ${total + more} bytes`);
+  }
 });
 
 test("neither the shell nor a template holds inline styles, handlers or HTML from text", () => {

@@ -1,8 +1,9 @@
 /**
- * Write the preload links of index.html: the style sheets that index.css imports, and every module that the first
- * screen imports without waiting.
+ * Write what lets a browser fetch files side by side instead of finding them one level at a time: the preload links
+ * of index.html (the style sheets that index.css imports, and every module of the first screen), and
+ * app/page_modules.js (the further modules of each page, for app/preload.js).
  *
- * Without them a browser finds the files one level at a time. The test of the same name fails when a module has
+ * The test of the same name fails when a module has
  * been added or moved and the links were not written again.
  */
 import { readFileSync, writeFileSync } from "node:fs";
@@ -13,6 +14,9 @@ import { importMapOf } from "./vendor.mjs";
 const ROOT = join(dirname(fileURLToPath(import.meta.url)), "..");
 const BLOCK = /( *<!-- preload:begin -->\n)[\s\S]*?( *<!-- preload:end -->)/;
 
+/** Written here; imports nothing. */
+const PAGE_MODULES = "/app/page_modules.js";
+
 /** The program and the page that a person who is not signed in meets first. */
 const FIRST = ["/app/main.js", "/app/pages/accounts/sign_in.js"];
 
@@ -22,25 +26,49 @@ const FIRST = ["/app/main.js", "/app/pages/accounts/sign_in.js"];
  * @returns {string[]}
  */
 function staticImports(text) {
-  return [...text.matchAll(/^(?:import|export)\b[^;]*?from\s*"([^"]+)"/gm)].map((found) => found[1]);
+  return [...text.matchAll(/^import\s+[\w*{},\s]+\s+from\s+"([^"]+)"/gm)].map((found) => found[1]);
 }
 
 /**
- * The addresses to preload, in the order in which they are found.
+ * All modules that some modules need at once, themselves included, in the order in which they are found.
+ * @param {string[]} first addresses
  * @returns {string[]}
  */
-export function preloadAddresses() {
+function reached(first) {
   const mapped = importMapOf(readFileSync(join(ROOT, "index.html"), "utf8"));
   /** @type {Set<string>} */
-  const found = new Set(FIRST);
+  const found = new Set(first);
   for (const address of found) {
-    if (address.startsWith("/vendor/")) continue;
+    if (address.startsWith("/vendor/") || address === PAGE_MODULES) continue;
     for (const wanted of staticImports(readFileSync(join(ROOT, address), "utf8"))) {
       found.add(mapped[wanted] ?? posix.join(posix.dirname(address), wanted));
     }
   }
-  for (const address of Object.values(mapped)) found.add(address);
-  return [...found].filter((address) => address !== "/app/main.js");
+  return [...found];
+}
+
+/**
+ * The addresses to preload with the page itself.
+ * @returns {string[]}
+ */
+export function preloadAddresses() {
+  const vendored = Object.values(importMapOf(readFileSync(join(ROOT, "index.html"), "utf8")));
+  return [...new Set([...reached(FIRST), ...vendored])].filter((address) => address !== "/app/main.js");
+}
+
+/**
+ * The text of app/page_modules.js.
+ * @returns {string}
+ */
+export function pageModulesText() {
+  const first = new Set([...preloadAddresses(), "/app/main.js"]);
+  const routes = readFileSync(join(ROOT, "app", "routes.js"), "utf8");
+  const lines = [...routes.matchAll(/path: "([^"]+)".*import\("\.\/([^"]+)"\)/g)].map(([, path, page]) => {
+    const more = reached([`/app/${page}`]).filter((address) => !first.has(address)).map((address) => address.replace("/app/", ""));
+    return `  "${path}": ${JSON.stringify(more).replaceAll(",", ", ")},\n`;
+  });
+  return `/** Written by tools/preload.mjs: the modules each page needs beyond those of the first load. */\n
+/** @type {Record<string, string[]>} */\nexport const pageModules = {\n${lines.join("")}};\n`;
 }
 
 /**
@@ -64,6 +92,7 @@ export function withPreloads(page) {
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
+  writeFileSync(join(ROOT, PAGE_MODULES), pageModulesText());
   const path = join(ROOT, "index.html");
   writeFileSync(path, withPreloads(readFileSync(path, "utf8")));
 }

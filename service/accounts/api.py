@@ -14,9 +14,10 @@ from service.accounts.schemas import SessionSchema, SignInSchema
 from service.common.errors import Unauthenticated
 from service.infrastructure.http.access import Principal, principal, requires
 from service.infrastructure.http.bodies import ApiBlueprint
+from service.infrastructure.http.conventions import SESSION_COOKIE
 from service.infrastructure.http.transactions import now, services
 
-COOKIE = "__Host-plugward"
+COOKIE = SESSION_COOKIE
 SEEN_EVERY = timedelta(minutes=1)
 
 blueprint = ApiBlueprint("session", __name__, description="Sign in, see who is signed in, sign out.")

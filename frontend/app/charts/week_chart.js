@@ -79,13 +79,15 @@ export function WeekChart({ week, label }) {
     const frame = event.currentTarget.getBoundingClientRect();
     setPointed(halfHourAt(layout, event.clientX - frame.left, event.clientY - frame.top));
   };
+  // A finger leaves as soon as it is lifted; what it pointed at stays to be read.
+  const leave = (/** @type {PointerEvent} */ event) => event.pointerType !== "touch" && setPointed(null);
   const hint = "Point at the chart to read one half-hour; the same is in the tables below.";
   return html`<figure class="chart">
     <${Legend} week=${week} />
     <p class="chart-readout small" aria-hidden="true">${pointed === null ? hint : halfHourWords(week, pointed)}</p>
     <div class=${`chart-box chart-days-${week.days.length} chart-cars-${Math.min(3, week.vehicles.length)}`} ref=${box}>
       ${layout && html`<svg role="img" aria-label=${label} width=${layout.width} height=${layout.height} viewBox=${`0 0 ${layout.width} ${layout.height}`}
-        onPointerMove=${follow} onPointerDown=${follow} onPointerLeave=${() => setPointed(null)}>
+        onPointerMove=${follow} onPointerDown=${follow} onPointerLeave=${leave}>
         ${layout.strips.map((strip) => html`<${DayStrip} key=${strip.on} strip=${strip} layout=${layout} />`)}
       </svg>`}
     </div>

@@ -51,6 +51,8 @@ const HEAD_PX = 16;
 const LANE_PX = 20;
 const AXIS_PX = 16;
 const GAP_PX = 10;
+const BAR_CHAR_PX = 7.8; // a bar's text is bold
+const BAR_MARGIN_PX = 4;
 
 /**
  * The letter of a car in the chart; none when there is only one.
@@ -107,7 +109,7 @@ function barWords(week, run, width) {
   const until = formatTime(halfHourMs(week, run.end), week.zone);
   const energy = formatEnergy(run.energyKwh);
   const title = `${from} to ${until}, ${energy}`;
-  const text = [`${from}–${until} · ${energy}`, `${from}–${until}`, energy].find((words) => textWidth(words) <= width) ?? "";
+  const text = [`${from}–${until} · ${energy}`, `${from}–${until}`, energy].find((words) => words.length * BAR_CHAR_PX + 2 * BAR_MARGIN_PX <= width) ?? "";
   return { text, title };
 }
 

@@ -12,7 +12,7 @@ export const CLEARANCE_WORDS = {
 export const CAUSE_WORDS = {
   battery_too_small: "The journey needs more than a full battery holds.",
   too_few_hours_at_home: "The car is not at home long enough to take in what it needs.",
-  no_usable_outlet: "No outlet at this home may be used for charging.",
+  no_usable_outlet: "The outlet and lead of this car may not be used for charging.",
   evidence_ends: "The outlet's inspection runs out before then, so nothing is planned after it.",
 };
 

@@ -15,9 +15,13 @@ export const isSessionKnown = signal(false);
 /** Why it could not be asked. @type {import("@preact/signals").Signal<import("../lib/problem.js").Problem | null>} */
 export const sessionProblem = signal(null);
 
-/** Ask the service who is signed in. */
+/** Ask the service who is signed in; the page it served says whether somebody may be. */
 export async function loadSession() {
   sessionProblem.value = null;
+  if (document.documentElement.dataset.session !== "maybe") {
+    isSessionKnown.value = true;
+    return;
+  }
   try {
     session.value = (await getSession()).data;
   } catch (thrown) {

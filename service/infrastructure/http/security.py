@@ -29,6 +29,7 @@ SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 KNOWN_METHODS = SAFE_METHODS | {"POST", "PUT", "PATCH", "DELETE"}
 REQUESTED_BY = "plugward"
 JSON_ONLY = frozenset({"application/json"})
+PARTS = ("/app/", "/styles/", "/vendor/")
 ONE_YEAR_S = 31_536_000
 _INLINE_SCRIPT = re.compile(rb"<script\b([^>]*)>(.*?)</script\s*>", re.DOTALL | re.IGNORECASE)
 
@@ -115,6 +116,10 @@ class ResponseHeaders:
     def add_to(self, response: Response) -> Response:
         """Add the headers; a page that set a policy of its own keeps it."""
         headers = response.headers
+        if request.path.startswith(PARTS) and response.status_code < 400:
+            # Scripts and styles are no documents: a page's policy says nothing about them, and there are seventy.
+            headers.extend(self._always[:1])
+            return response
         policy = headers.get("Content-Security-Policy")
         headers.extend(self._always + (self._usual_policy if policy is None else []))
         if policy is None or "frame-ancestors 'none'" in policy:

@@ -15,6 +15,8 @@ from pathlib import Path
 from flask import Blueprint, Response, g, request
 from werkzeug.exceptions import NotFound
 
+from service.infrastructure.http.conventions import SESSION_COOKIE
+
 FOLDERS = ("app", "styles", "vendor")
 ICONS = ("favicon.svg", "favicon.ico")
 # What other rooms answer: an address below these is never the page.
@@ -32,6 +34,9 @@ MEDIA_TYPES = {
     ".woff2": "font/woff2",
 }
 COMPRESSED_ALREADY = frozenset({".png", ".ico", ".woff2"})
+# The page says when a session cookie came along, so that it asks who is signed in only if somebody may be.
+UNMARKED, MARKED = b'<html lang="en-GB">', b'<html lang="en-GB" data-session="maybe">'
+_DOC_COMMENT = re.compile(rb"^[ \t]*/\*\*.*?\*/[ \t]*$", re.DOTALL | re.MULTILINE)
 ONE_YEAR = "public, max-age=31536000, immutable"
 ASK_AGAIN = "no-cache"
 _SEGMENT = re.compile(r"[A-Za-z0-9_@-][A-Za-z0-9._@-]*")
@@ -56,6 +61,9 @@ class Frontend:
         self._files: dict[str, KeptFile] = {}
         index = self._root / "index.html"
         self._index = _read(index) if index.is_file() else None
+        self._marked = self._index and _kept(
+            self._index.content.replace(UNMARKED, MARKED, 1), self._index.media_type, self._index.stamp
+        )
 
     @property
     def index_html(self) -> bytes | None:
@@ -69,7 +77,8 @@ class Frontend:
             return _response(kept, is_page=False)
         if self._index is not None and _is_for_page(path):
             g.route = "(page)"
-            return _response(self._index, is_page=True)
+            page = self._marked if SESSION_COOKIE in request.cookies else self._index
+            return _response(page or self._index, is_page=True)
         return None
 
     def _file(self, path: str) -> KeptFile | None:
@@ -118,12 +127,21 @@ def _stamp(file: Path) -> tuple[int, int]:
 
 
 def _read(file: Path) -> KeptFile:
-    stamp = _stamp(file)
     content = file.read_bytes()
-    compressed = None if file.suffix in COMPRESSED_ALREADY else gzip.compress(content, 9, mtime=0)
+    return _kept(_without_types(content) if file.suffix == ".js" else content, MEDIA_TYPES[file.suffix], _stamp(file))
+
+
+def _kept(content: bytes, media_type: str, stamp: tuple[int, int]) -> KeptFile:
+    is_packed = media_type in {MEDIA_TYPES[suffix] for suffix in COMPRESSED_ALREADY}
+    compressed = None if is_packed else gzip.compress(content, 9, mtime=0)
     if compressed is not None and len(compressed) >= len(content):
         compressed = None
-    return KeptFile(content, compressed, MEDIA_TYPES[file.suffix], hashlib.sha256(content).hexdigest(), stamp)
+    return KeptFile(content, compressed, media_type, hashlib.sha256(content).hexdigest(), stamp)
+
+
+def _without_types(script: bytes) -> bytes:
+    """Leave out comments that hold types, which only the type checker reads; every line keeps its number."""
+    return _DOC_COMMENT.sub(lambda found: b"\n" * found.group().count(b"\n"), script)
 
 
 def _response(kept: KeptFile, *, is_page: bool) -> Response:
@@ -133,7 +151,7 @@ def _response(kept: KeptFile, *, is_page: bool) -> Response:
     response = Response(body, mimetype=kept.media_type)
     if is_compressed:
         response.headers["Content-Encoding"] = "gzip"
-    response.headers["Vary"] = "Accept-Encoding, Accept" if is_page else "Accept-Encoding"
+    response.headers["Vary"] = "Accept-Encoding, Accept, Cookie" if is_page else "Accept-Encoding"
     response.set_etag(kept.digest[:32] + ("-gz" if is_compressed else ""))
     # The import map names each vendored file with its version; an upgrade is another address.
     is_versioned = request.path.startswith("/vendor/") and bool(request.args.get("v"))

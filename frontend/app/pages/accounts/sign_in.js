@@ -38,7 +38,7 @@ export function SignInPage() {
       ${advice && html`<div class="note note-stop" role="alert"><p class="note-title">You are not signed in</p><p>${advice}</p></div>`}
       <${SpecForm} fields=${FIELDS} start=${START} action="Sign in" isGuarded=${false}
         submission=${advice ? { ...submission, problem: null } : submission} onSubmit=${submit} />
-      <p class="small">No way in? Ask your scheme's administrator to check your address or to send a new invitation.</p>
+      <p class="small">No way in? Your scheme's administrator can check the address that is recorded for you.</p>
     </${Page}>
   `;
 }

@@ -30,7 +30,7 @@ export function identityWords(item) {
 /** @param {{ circuit: Circuit }} props */
 function CircuitRuns({ circuit }) {
   const runs = [...circuit.runs].sort((left, right) => left.position - right.position);
-  return html`<div><h3>Circuit: ${circuit.label}</h3><ol class="runs">${runs.map((run) => html`<li key=${run.position}>
+  return html`<div class="circuit"><h3>Circuit: ${circuit.label}</h3><ol class="runs">${runs.map((run) => html`<li key=${run.position}>
     ${[RUN_KIND_WORDS[run.kind], run.device, run.cable, run.method, run.length_m === null ? "length not known" : `${run.length_m} m`].filter(Boolean).join(" · ")}
   </li>`)}</ol></div>`;
 }

@@ -56,8 +56,10 @@ function DepartureRow({ departure, index, day, faultOf, change, remove }) {
 export function RoutineDay({ name, day, rows, add, ...actions }) {
   return html`<fieldset class="routine-day">
     <legend>${name}</legend>
-    ${rows.length === 0 && html`<p class="small routine-home">At home all day</p>`}
-    ${rows.map(({ departure, index }) => html`<${DepartureRow} key=${index} departure=${departure} index=${index} day=${day} ...${actions} />`)}
+    <div class="routine-trips">
+      ${rows.length === 0 && html`<p class="small">At home all day</p>`}
+      ${rows.map(({ departure, index }) => html`<${DepartureRow} key=${index} departure=${departure} index=${index} day=${day} ...${actions} />`)}
+    </div>
     <button type="button" class="button button-quiet" onClick=${() => add(day)}>Add a trip<span class="unseen"> on ${name}</span></button>
   </fieldset>`;
 }

@@ -179,3 +179,29 @@ def test_without_a_front_end_the_api_still_answers(tmp_path: Path, app: Flask) -
     app.register_blueprint(spa_blueprint(frontend))
     assert app.test_client().get("/", headers=HTML).status_code == 404
     assert app.test_client().get("/api/v1/openapi.json").status_code == 200
+
+
+def test_the_page_says_whether_a_session_cookie_came_along(tmp_path: Path) -> None:
+    (tmp_path / "index.html").write_text('<!doctype html>\n<html lang="en-GB"><body></body></html>')
+    app = Flask(__name__, static_folder=None)
+    app.register_blueprint(spa_blueprint(Frontend(tmp_path)))
+    client = app.test_client(use_cookies=False)
+    plain = client.get("/today", headers={"Accept": "text/html"})
+    marked = client.get("/today", headers={"Accept": "text/html", "Cookie": "__Host-plugward=x"})
+    assert b"data-session" not in plain.data
+    assert b'data-session="maybe"' in marked.data
+    assert plain.headers["ETag"] != marked.headers["ETag"]
+    assert "Cookie" in marked.headers["Vary"]
+
+
+def test_scripts_are_served_without_their_type_comments_line_by_line_the_same(tmp_path: Path) -> None:
+    (tmp_path / "app").mkdir()
+    script = '/** One. */\nconst a = "/** kept */"; /** kept too */\n  /**\n   * @param {string} b\n   */\nfunction c(b) {}\n'
+    (tmp_path / "app" / "a.js").write_text(script)
+    app = Flask(__name__, static_folder=None)
+    app.register_blueprint(spa_blueprint(Frontend(tmp_path)))
+    served = app.test_client().get("/app/a.js").data.decode()
+    assert "@param" not in served
+    assert 'const a = "/** kept */"; /** kept too */' in served
+    assert served.count("\n") == script.count("\n")
+    assert served.split("\n").index("function c(b) {}") == script.split("\n").index("function c(b) {}")
