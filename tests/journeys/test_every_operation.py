@@ -22,6 +22,8 @@ from tests.conftest import NOON, sign_in
 from tests.factories.databases import Databases
 from tests.factories.world import CANARY, World, build_world
 
+pytestmark = pytest.mark.both_databases
+
 BASE = "/api/v1"
 SHEET = {
     "region": None,
@@ -232,11 +234,27 @@ def built(databases: Databases, tmp_path_factory: pytest.TempPathFactory) -> Ite
     databases.drop(url)
 
 
+@pytest.fixture(scope="module")
+def shared_rig(
+    built: tuple[str, World], databases: Databases, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Rig]:
+    """One copy for all calls that must change nothing."""
+    yield from rig_on_copy(built, databases, tmp_path_factory.mktemp("shared"))
+
+
 @pytest.fixture
-def rig(built: tuple[str, World], databases: Databases, tmp_path: Path) -> Iterator[Rig]:
+def rig(request: pytest.FixtureRequest, name: str, databases: Databases, tmp_path: Path) -> Iterator[Rig]:
+    """A copy of the test's own for a call that changes something, else the shared one."""
+    if name.startswith("GET"):
+        yield request.getfixturevalue("shared_rig")
+    else:
+        yield from rig_on_copy(request.getfixturevalue("built"), databases, tmp_path)
+
+
+def rig_on_copy(built: tuple[str, World], databases: Databases, folder: Path) -> Iterator[Rig]:
     url, world = built
     settings = Settings(
-        database_url=databases.copy(url, tmp_path), data_dir=str(tmp_path), argon2_memory_kib=64, argon2_time_cost=1
+        database_url=databases.copy(url, folder), data_dir=str(folder), argon2_memory_kib=64, argon2_time_cost=1
     )
     rig = Rig(settings, world)
     yield rig
@@ -273,57 +291,59 @@ def test_a_right_call_succeeds(rig: Rig, name: str) -> None:
 
 
 @pytest.mark.parametrize("name", GUARDED)
-def test_without_a_session_it_answers_401(rig: Rig, name: str) -> None:
-    nobody = rig.app.test_client()
+def test_without_a_session_it_answers_401(shared_rig: Rig, name: str) -> None:
+    nobody = shared_rig.app.test_client()
     nobody.environ_base["HTTP_X_REQUESTED_BY"] = "plugward"
-    reply = rig.call(nobody, name)
+    reply = shared_rig.call(nobody, name)
     assert (reply.status_code, reply.mimetype) == (401, "application/problem+json")
 
 
 @pytest.mark.parametrize("name", GUARDED)
-def test_another_role_is_answered_403(rig: Rig, name: str) -> None:
-    before = rig.theirs()
+def test_another_role_is_answered_403(shared_rig: Rig, name: str) -> None:
+    before = shared_rig.theirs()
     for role in {"administrator", "member"} - set(OPERATIONS[name]["x-roles"]):
-        reply = rig.call(rig.client(role), name)
+        reply = shared_rig.call(shared_rig.client(role), name)
         assert (reply.status_code, reply.mimetype) == (403, "application/problem+json")
-    assert rig.theirs() == before
+    assert shared_rig.theirs() == before
 
 
 @pytest.mark.parametrize("name", [name for name in GUARDED if "{" in name])
-def test_another_schemes_ids_are_answered_404(rig: Rig, name: str) -> None:
-    before = rig.theirs()
+def test_another_schemes_ids_are_answered_404(shared_rig: Rig, name: str) -> None:
+    before = shared_rig.theirs()
     parts = [part.split("}")[0] for part in name.split("{")[1:] if not part.startswith("position")]
     for role in OPERATIONS[name]["x-roles"]:
-        client = rig.client(role)
+        client = shared_rig.client(role)
         for part in parts:
-            theirs = rig.world.theirs.ids["half_hourly_id" if name in HALF_HOURLY else part]
-            reply = rig.call(client, name, {part: theirs})
+            theirs = shared_rig.world.theirs.ids["half_hourly_id" if name in HALF_HOURLY else part]
+            reply = shared_rig.call(client, name, {part: theirs})
             assert (reply.status_code, reply.mimetype) == (404, "application/problem+json"), (role, part)
             assert CANARY not in reply.get_data(as_text=True) + str(reply.headers)
-            unknown = rig.call(client, name, {part: "f" * 32})
+            unknown = shared_rig.call(client, name, {part: "f" * 32})
             assert shape(unknown) == shape(reply), "a foreign id must answer as an unknown one"
-    assert rig.theirs() == before
+    assert shared_rig.theirs() == before
 
 
 ANY_IDS = dict.fromkeys(("circuit_id", "outlet_id", "lead_id", "tariff_id"), "0" * 32)
 
 
 @pytest.mark.parametrize("name", [name for name in GUARDED if VALID[name](ANY_IDS)])
-def test_another_schemes_ids_in_a_body_are_refused(rig: Rig, name: str) -> None:
-    body = VALID[name](dict(rig.world.ours.ids))
-    before = rig.theirs()
-    client = rig.client(OPERATIONS[name]["x-roles"][0])
+def test_another_schemes_ids_in_a_body_are_refused(shared_rig: Rig, name: str) -> None:
+    body = VALID[name](dict(shared_rig.world.ours.ids))
+    before = shared_rig.theirs()
+    client = shared_rig.client(OPERATIONS[name]["x-roles"][0])
     for field in (field for field in body if isinstance(body, dict) and field.endswith("_id")):
-        reply = rig.call(client, name, body={**body, field: rig.world.theirs.ids[field]})
+        reply = shared_rig.call(client, name, body={**body, field: shared_rig.world.theirs.ids[field]})
         assert reply.status_code in (404, 422), field
         assert CANARY not in reply.get_data(as_text=True)
-    assert rig.theirs() == before
+    assert shared_rig.theirs() == before
 
 
 @pytest.mark.parametrize("name", [name for name in GUARDED if "{household_id}" in name])
-def test_a_member_sees_no_other_home_of_the_scheme(rig: Rig, name: str) -> None:
+def test_a_member_sees_no_other_home_of_the_scheme(shared_rig: Rig, name: str) -> None:
     if "member" in OPERATIONS[name]["x-roles"]:
-        reply = rig.call(rig.client("member"), name, {"household_id": rig.world.ours.second_household_id})
+        reply = shared_rig.call(
+            shared_rig.client("member"), name, {"household_id": shared_rig.world.ours.second_household_id}
+        )
         assert reply.status_code == 404
 
 
@@ -340,26 +360,26 @@ WITH_QUERY = [
 
 
 @pytest.mark.parametrize("name", WITH_BODY)
-def test_bad_input_is_answered_with_a_problem_that_points_at_the_field(rig: Rig, name: str) -> None:
+def test_bad_input_is_answered_with_a_problem_that_points_at_the_field(shared_rig: Rig, name: str) -> None:
     schema = OPERATIONS[name]["requestBody"]["content"]["application/json"]["schema"]["$ref"].rpartition("/")[2]
     properties = DOCUMENT["components"]["schemas"][schema]["properties"]
-    client = rig.client((OPERATIONS[name]["x-roles"] or ["member"])[0])
-    right = VALID[name](dict(rig.world.ours.ids)) or {}
+    client = shared_rig.client((OPERATIONS[name]["x-roles"] or ["member"])[0])
+    right = VALID[name](dict(shared_rig.world.ours.ids)) or {}
     for field in [*properties, "no_such_field"]:
         if properties.get(field, {}).get("readOnly"):
             continue
-        reply = rig.call(client, name, body={**right, field: {"not": ["a", "value"]}})
+        reply = shared_rig.call(client, name, body={**right, field: {"not": ["a", "value"]}})
         found = reply.get_json()
         assert (reply.status_code, reply.mimetype) == (422, "application/problem+json"), field
         assert any(entry["pointer"].startswith(f"#/{field}") for entry in found["errors"]), (field, found)
-    reply = rig.call(client, name, body=["not an object"])
+    reply = shared_rig.call(client, name, body=["not an object"])
     assert reply.status_code == 422
 
 
 @pytest.mark.parametrize("name", WITH_QUERY)
-def test_a_bad_query_is_answered_with_a_problem_that_names_it(rig: Rig, name: str) -> None:
-    client = rig.client(OPERATIONS[name]["x-roles"][0])
-    url = BASE + name.split(" ")[1].format(**rig.world.ours.ids)
+def test_a_bad_query_is_answered_with_a_problem_that_names_it(shared_rig: Rig, name: str) -> None:
+    client = shared_rig.client(OPERATIONS[name]["x-roles"][0])
+    url = BASE + name.split(" ")[1].format(**shared_rig.world.ours.ids)
     names = [p["name"] for p in OPERATIONS[name]["parameters"] if p.get("in") == "query"]
     for asked in [*names, "no_such_name"]:
         reply = client.get(url, query_string={asked: "\x00bad"})
@@ -370,10 +390,10 @@ def test_a_bad_query_is_answered_with_a_problem_that_names_it(rig: Rig, name: st
             assert any(entry["pointer"] == f"#/{asked}" for entry in found["errors"]), (asked, found)
 
 
-def test_an_administrator_never_reads_a_departure(rig: Rig) -> None:
-    client = rig.client("administrator")
+def test_an_administrator_never_reads_a_departure(shared_rig: Rig) -> None:
+    client = shared_rig.client("administrator")
     read = [name for name in GUARDED if name.startswith("GET") and "administrator" in OPERATIONS[name]["x-roles"]]
-    told = json.dumps([rig.call(client, name).get_json() for name in read])
+    told = json.dumps([shared_rig.call(client, name).get_json() for name in read])
     for word in ("leaves_at", "returns_at", "arrives_at", "charge_percent", "stays", "departures"):
         assert f'"{word}"' not in told
 

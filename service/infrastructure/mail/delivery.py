@@ -49,7 +49,10 @@ def _put_back(context: JobContext, claims: Sequence[Claim]) -> None:
     """Return messages to the queue as if they had not been taken, for a minute from now."""
     for claim in claims:
         due_ms = database_now_ms() + RETRY_DELAYS_S[0] * 1000
-        _mark(context, claim, {"status": "waiting", "not_before_ms": due_ms, "attempts": Mail.attempts - 1})
+        try:
+            _mark(context, claim, {"status": "waiting", "not_before_ms": due_ms, "attempts": Mail.attempts - 1})
+        except LeaseLost:
+            log.warning("a message was taken over", extra={"mail": claim.id})
 
 
 def _lease_ms(context: JobContext) -> int:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import case, func, select
+from sqlalchemy import bindparam, case, func, select
 
 from service.common.errors import NotFound
 from service.common.money import format_pence
@@ -44,6 +44,7 @@ _SHOWN = (
     select(Household.change_counter, CurrentPlan.change_counter, Plan.id, Plan.document, _STOPPED_AT)
     .outerjoin(CurrentPlan, (CurrentPlan.id == Household.id) & (CurrentPlan.scheme_id == Household.scheme_id))
     .outerjoin(Plan, (Plan.id == CurrentPlan.plan_id) & (Plan.scheme_id == CurrentPlan.scheme_id))
+    .where(Household.id == bindparam("household_id"))
 )
 NO_PLAN = "The first plan is being worked out. If this stays, the home may lack a car, a routine or a tariff."
 
@@ -56,7 +57,7 @@ def get_shown_plan(session: SchemeSession, household_id: str) -> ShownPlan:
     NotFound, NoPlanYet
         If there is no such household, or it has no plan so far.
     """
-    found = session.execute(_SHOWN.where(Household.id == household_id)).first()
+    found = session.execute(_SHOWN, {"household_id": household_id}).first()
     if found is None:
         raise NotFound("No such household.")
     home_counter, plan_counter, plan_id, document, stopped_at = found

@@ -14,6 +14,9 @@ from service.households.models import Household
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.outbox import Event
 from tests.factories.households import NOON, WRITING, home_details, open_home
+from tests.factories.threads import at_once
+
+pytestmark = pytest.mark.both_databases
 
 OTHER_SCHEME = "b" * 32
 
@@ -148,3 +151,19 @@ def test_a_stop_raises_the_counter_and_stands_at_it_whatever_changes_later(sessi
     session.expire_all()
     household = operations.get_household(session, home_id)
     assert household.stopped_at_change == household.change_counter - 1
+
+
+def test_changes_noted_at_once_are_each_counted_and_announced(database: Database, scheme: str) -> None:
+    with database.scheme(scheme, write=True) as session:
+        home_id = open_home(session)
+
+    def note(_: int) -> None:
+        for _again in range(5):
+            with database.scheme(scheme, write=True) as session:
+                operations.note_change(session, home_id, at=NOON)
+
+    at_once(6, note)
+    with database.scheme(scheme, write=False) as session:
+        counters = [payload["change_counter"] for payload in events(session)]
+        assert counters == list(range(counters[0], counters[0] + 31))
+        assert session.scalars(select(Household.change_counter)).one() == counters[-1]

@@ -196,7 +196,8 @@ def test_the_page_says_whether_a_session_cookie_came_along(tmp_path: Path) -> No
 
 def test_scripts_are_served_without_their_type_comments_line_by_line_the_same(tmp_path: Path) -> None:
     (tmp_path / "app").mkdir()
-    script = '/** One. */\nconst a = "/** kept */"; /** kept too */\n  /**\n   * @param {string} b\n   */\nfunction c(b) {}\n'
+    doc = "  /**\n   * @param {string} b\n   */\n"
+    script = '/** One. */\nconst a = "/** kept */"; /** kept too */\n' + doc + "function c(b) {}\n"
     (tmp_path / "app" / "a.js").write_text(script)
     app = Flask(__name__, static_folder=None)
     app.register_blueprint(spa_blueprint(Frontend(tmp_path)))

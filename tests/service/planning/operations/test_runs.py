@@ -25,6 +25,8 @@ from service.worker import Worker, create_worker
 from tests.conftest import NOON
 from tests.factories.fleet import Fleet, make_fleet
 
+pytestmark = pytest.mark.both_databases
+
 CAUSE = Cause("tariff_change", "x")
 
 
@@ -181,6 +183,7 @@ def tick(worker: Worker) -> None:
     worker.prepare_plans()
 
 
+@pytest.mark.one_database("sqlite")  # it goes through many days
 def test_a_version_published_long_before_is_told_when_it_comes_within_a_plans_reach(
     worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock, count: Callable[..., int]
 ) -> None:

@@ -8,12 +8,15 @@ from sqlalchemy import select
 
 from service.common.errors import Conflict, NotFound, Rejected
 from service.households.operations import get_household
-from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.db.sessions import Database, SchemeSession
 from service.safety import operations
 from service.safety.domain.clearance import Clearance
 from service.safety.models import ClearanceStatus, Recheck
 from tests.factories.households import NOON, WRITING, furnished_home
 from tests.factories.safety import inspect, inspection_details
+from tests.factories.threads import at_once
+
+pytestmark = pytest.mark.both_databases
 
 
 def standing(session: SchemeSession, home_id: str) -> tuple[str, date | None, date | None]:
@@ -127,3 +130,24 @@ def test_the_local_day_of_the_home_decides_what_is_in_the_future(session: Scheme
     details = inspection_details(home.outlet_id, inspected_on=date(2026, 11, 26))
     # Noon UTC is one in the morning of the next day in Auckland.
     assert operations.record_inspection(session, home.id, details, **WRITING).is_satisfactory
+
+
+def test_of_people_who_close_one_finding_at_once_with_different_dates_the_first_is_believed(
+    database: Database, scheme: str
+) -> None:
+    with database.scheme(scheme, write=True) as session:
+        home = furnished_home(session)
+        view = inspect(session, home.id, home.outlet_id, "C2")
+
+    def close_on(number: int) -> date | None:
+        try:
+            with database.scheme(scheme, write=True) as session:
+                close(session, home.id, view.id, 0, date(2026, 11, 20 + number))
+        except Conflict:
+            return None
+        return date(2026, 11, 20 + number)
+
+    (believed,) = {found for found in at_once(4, close_on) if found}
+    with database.scheme(scheme, write=False) as session:
+        (kept,) = operations.list_inspections(session, home.id, at=NOON)
+        assert kept.observations[0].closed_on == believed

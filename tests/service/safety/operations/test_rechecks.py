@@ -8,13 +8,16 @@ from sqlalchemy import select
 from service.common.errors import Conflict, NotFound, Rejected
 from service.households.domain.equipment_details import CircuitDetails, RunDetails
 from service.households.operations import add_circuit, remove_vehicle
-from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.db.sessions import Database, SchemeSession
 from service.safety import operations
 from service.safety.domain.evidence import RecheckItem
 from service.safety.models import ClearanceStatus
 from service.safety.operations import RecheckView
 from tests.factories.households import WRITING, FurnishedHome, furnished_home
 from tests.factories.safety import inspect
+from tests.factories.threads import at_once
+
+pytestmark = pytest.mark.both_databases
 
 YEARLY = "yearly look at a portable lead (test rule)"
 
@@ -108,3 +111,24 @@ def test_a_car_that_leaves_takes_no_recheck_along(session: SchemeSession) -> Non
     due(session, home)
     remove_vehicle(session, home.id, home.car_id, **WRITING)
     assert [view.item_label for view in operations.list_rechecks(session, home.id)] == ["portable lead"]
+
+
+def test_of_people_who_complete_one_recheck_at_once_with_different_dates_the_first_is_believed(
+    database: Database, scheme: str
+) -> None:
+    with database.scheme(scheme, write=True) as session:
+        home = furnished_home(session)
+        recheck = due(session, home)
+
+    def complete(number: int) -> date | None:
+        done_on = date(2026, 11, 20 + number)
+        try:
+            with database.scheme(scheme, write=True) as session:
+                operations.complete_recheck(session, home.id, recheck.id, done_on, **WRITING)
+        except Conflict:
+            return None
+        return done_on
+
+    (believed,) = {found for found in at_once(4, complete) if found}
+    with database.scheme(scheme, write=False) as session:
+        assert [each.done_on for each in operations.list_rechecks(session, home.id)] == [believed]

@@ -10,13 +10,16 @@ from sqlalchemy import func, select
 
 from service.common.errors import NotFound, Rejected
 from service.common.slots import slot_index
-from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.outbox import Event
 from service.tariffs import operations
 from service.tariffs.domain.terms import TariffKind
 from service.tariffs.models import HalfHourPrice
 from service.tariffs.operations.prices import LONGEST_LIST_SLOTS, NotHalfHourly
 from tests.factories.tariffs import NOON, flat_draft, price_csv, series_draft, tariff_with
+from tests.factories.threads import at_once
+
+pytestmark = pytest.mark.both_databases
 
 FIRST_AT = datetime(2026, 11, 26, tzinfo=UTC)
 FIRST = slot_index(FIRST_AT)
@@ -99,6 +102,7 @@ def test_a_tariff_with_rate_bands_refuses_prices_per_half_hour(session: SchemeSe
         operations.upload_prices(session, tariff_id, price_csv(FIRST_AT, ["1"]), at=NOON)
 
 
+@pytest.mark.one_database("sqlite")  # it is about the time that one file takes
 def test_a_year_of_half_hours_is_stored_and_altered(
     session: SchemeSession, tariff_id: str, record_property: Callable[[str, object], None]
 ) -> None:
@@ -149,3 +153,16 @@ def test_prices_of_an_unknown_tariff_are_not_found(session: SchemeSession) -> No
         operations.list_prices(
             session, "0" * 32, starts_at=FIRST_AT, ends_at=FIRST_AT + timedelta(hours=1), region=None
         )
+
+
+def test_uploads_of_one_file_at_once_store_and_announce_it_once(database: Database, scheme: str) -> None:
+    with database.scheme(scheme, write=True) as session:
+        tariff_id, _ = tariff_with(session, series_draft(), kind=TariffKind.HALF_HOURLY)
+
+    def upload(_: int) -> int:
+        with database.scheme(scheme, write=True) as session:
+            return operations.upload_prices(session, tariff_id, price_csv(FIRST_AT, ["1", "2"]), at=NOON).changed_count
+
+    assert sorted(at_once(4, upload)) == [0, 0, 0, 2]
+    with database.scheme(scheme, write=False) as session:
+        assert _arrived(session) == [(0, 1)]

@@ -16,6 +16,9 @@ from service.tariffs.models import RateBand, TariffVersion
 from service.tariffs.models import RateSheet as StoredSheet
 from service.tariffs.operations import VersionFrozen, VersionStartTaken
 from tests.factories.tariffs import NOON, flat_draft, night_draft, series_draft, tariff_with
+from tests.factories.threads import at_once
+
+pytestmark = pytest.mark.both_databases
 
 
 def _events(session: SchemeSession) -> list[tuple[str, dict[str, str]]]:
@@ -156,3 +159,35 @@ def test_a_version_is_not_found_under_another_tariff(session: SchemeSession) -> 
     ):
         with pytest.raises(NotFound):
             ask()
+
+
+def test_publications_of_one_version_at_once_announce_it_once(database: Database, scheme: str) -> None:
+    with database.scheme(scheme, write=True) as session:
+        tariff_id, _ = tariff_with(session)
+        draft_id = operations.create_draft(session, tariff_id, flat_draft()).id
+
+    def publish(_: int) -> None:
+        with database.scheme(scheme, write=True) as session:
+            operations.publish_version(session, tariff_id, draft_id, by=None, at=NOON)
+
+    at_once(6, publish)
+    with database.scheme(scheme, write=False) as session:
+        assert _events(session) == [("TariffChanged", {"tariff_id": tariff_id, "version_id": draft_id})]
+
+
+def test_of_drafts_of_one_start_published_at_once_one_is_let_through(database: Database, scheme: str) -> None:
+    with database.scheme(scheme, write=True) as session:
+        tariff_id, _ = tariff_with(session)
+        drafts = [operations.create_draft(session, tariff_id, flat_draft(label=f"Draft {n}")).id for n in range(4)]
+
+    def publish(number: int) -> bool:
+        try:
+            with database.scheme(scheme, write=True) as session:
+                operations.publish_version(session, tariff_id, drafts[number], by=None, at=NOON)
+        except VersionStartTaken:
+            return False
+        return True
+
+    assert sorted(at_once(4, publish)) == [False, False, False, True]
+    with database.scheme(scheme, write=False) as session:
+        assert session.scalar(select(func.count()).where(TariffVersion.published_at.is_not(None))) == 1
