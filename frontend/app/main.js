@@ -14,8 +14,7 @@ watchSession();
 loadSession();
 
 // The page is fetched while the service is still asked who is signed in.
-const opened = matchRoute(routes, location.pathname);
-if (opened) preloadPage(opened.route.path);
+preloadPage(matchRoute(routes, location.pathname)?.route.path ?? "/sign-in");
 
 const root = /** @type {HTMLElement} */ (document.getElementById("app"));
 // The static shell has the same shape; it is replaced, not moved.

@@ -36,8 +36,29 @@ export function vehicle(label, stays) {
 export function plan(vehicles, more = {}) {
   return {
     id: "p1", household_id: "h1", zone: "Europe/London", computed_at: "2026-11-25T12:00:00+00:00", starts_at: "2026-11-25T12:30:00+00:00",
-    ends_at: "2026-12-02T00:00:00+00:00", is_current: true, tariff_name: "Harbour", vehicles, energy_kwh: 10, cost_pence: "81",
+    ends_at: "2026-12-02T00:00:00+00:00", is_current: true, is_stopped: false, stopped_at: null, tariff_name: "Harbour", vehicles, energy_kwh: 10, cost_pence: "81",
     on_arrival_cost_pence: "200", missing_prices: [], cautions: [], ...more,
+  };
+}
+
+/**
+ * The standing of the outlet that the cars of these plans use.
+ * @param {import("../app/api/types.d.ts").ClearanceWord} word
+ * @param {Partial<import("../app/api/types.d.ts").OutletClearance>} [more]
+ * @returns {import("../app/api/types.d.ts").OutletClearance}
+ */
+export function clearance(word, more = {}) {
+  return { outlet_id: "o", outlet_label: "Garage", clearance: word, limit_a: null, valid_until: null, evidence: "", missing: [], next_step: "Have it looked at.", working: [], ...more };
+}
+
+/**
+ * @param {Partial<import("../app/api/types.d.ts").Household>} [more]
+ * @returns {import("../app/api/types.d.ts").Household}
+ */
+export function home(more = {}) {
+  return {
+    id: "h1", reference: "H-01", member_name: "M", address: "", postcode: "", zone: "Europe/London", nation: "england", region: null, payment: null,
+    supply: null, circuits: [], outlets: [], leads: [], vehicles: [], contracts: [], inspections: [], rechecks: [], clearances: [], lead_clearances: [], ...more,
   };
 }
 
@@ -64,7 +85,7 @@ export function week(startsAt, days, more = {}) {
     }
   }
   return {
-    zone: "Europe/London", starts_at: startsAt, count: first, days: placed, price_pence_per_kwh: price,
+    zone: "Europe/London", starts_at: startsAt, is_stopped: false, count: first, days: placed, price_pence_per_kwh: price,
     is_price_known: price.map(() => true), vehicles: [{ vehicle_id: "c1", label: "Hatchback", energy_kwh: energy }], ...more,
   };
 }

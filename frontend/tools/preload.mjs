@@ -1,6 +1,6 @@
 /**
  * Write what lets a browser fetch files side by side instead of finding them one level at a time: the preload links
- * of index.html (the style sheets that index.css imports, and every module of the first screen), and
+ * of index.html (the style sheets that index.css imports, and every module of the program), and
  * app/page_modules.js (the further modules of each page, for app/preload.js).
  *
  * The test of the same name fails when a module has
@@ -17,8 +17,8 @@ const BLOCK = /( *<!-- preload:begin -->\n)[\s\S]*?( *<!-- preload:end -->)/;
 /** Written here; imports nothing. */
 const PAGE_MODULES = "/app/page_modules.js";
 
-/** The program and the page that a person who is not signed in meets first. */
-const FIRST = ["/app/main.js", "/app/pages/accounts/sign_in.js"];
+/** The program; its pages are fetched while the service is asked who is signed in. */
+const FIRST = ["/app/main.js"];
 
 /**
  * The modules a text imports at once, as written.

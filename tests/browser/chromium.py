@@ -16,6 +16,7 @@ ARGUMENTS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--lang=en-GB",
 )
 
 

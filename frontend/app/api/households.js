@@ -36,15 +36,6 @@ export function addHousehold(body, key) {
 
 /**
  * @param {string} householdId
- * @param {Reading} [reading]
- * @returns {Promise<Answer<Household>>}
- */
-export function getHousehold(householdId, reading) {
-  return get(`/households/${householdId}`, reading);
-}
-
-/**
- * @param {string} householdId
  * @param {Record<string, unknown>} body
  * @param {string | null} etag
  * @returns {Promise<Answer<Household>>}

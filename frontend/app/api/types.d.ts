@@ -9,7 +9,7 @@ export type ClearanceWord = "fit_to_use" | "use_with_limits" | "do_not_use" | "n
 export type TariffKind = "banded" | "half_hourly";
 export type TariffClock = "local" | "gmt";
 export type DayKind = "weekday" | "weekend" | "bank_holiday";
-export type ShortfallCause = "battery_too_small" | "too_few_hours_at_home" | "no_usable_outlet" | "evidence_ends";
+export type ShortfallCause = "battery_too_small" | "too_few_hours_at_home" | "no_usable_outlet" | "evidence_ends" | "outlet_shared";
 export type RunReason = "tariff_change" | "prices_arrived" | "new_day" | "household_change";
 
 export interface ProblemBody {
@@ -193,6 +193,17 @@ export interface OutletClearance {
   working: WorkingStep[];
 }
 
+export interface LeadClearance {
+  lead_id: string;
+  lead_label: string;
+  clearance: ClearanceWord;
+  limit_a: number | null;
+  evidence: string;
+  missing: string[];
+  next_step: string;
+  working: WorkingStep[];
+}
+
 export interface WeekTotals {
   week_energy_kwh: number;
   week_cost_pence: string | null;
@@ -220,6 +231,7 @@ export interface Household {
   inspections: Inspection[];
   rechecks: Recheck[];
   clearances: OutletClearance[];
+  lead_clearances: LeadClearance[];
 }
 
 export interface StateOfCharge {
@@ -395,6 +407,8 @@ export interface Plan {
   starts_at: string;
   ends_at: string;
   is_current: boolean;
+  is_stopped: boolean;
+  stopped_at: string | null;
   tariff_name: string | null;
   vehicles: PlanVehicle[];
   energy_kwh: number;
@@ -407,6 +421,7 @@ export interface Plan {
 export interface PlanWeek {
   zone: string;
   starts_at: string;
+  is_stopped: boolean;
   count: number;
   days: { on: string; first: number; count: number }[];
   price_pence_per_kwh: string[];

@@ -1,6 +1,6 @@
 /** A clearance as a word with a mark of its own shape; the colour only repeats what they say. */
 import { html } from "htm/preact";
-import { CLEARANCE_WORDS } from "../lib/wording.js";
+import { CLEARANCE_WORDS } from "../lib/plan_words.js";
 
 /** @typedef {import("../api/types.d.ts").ClearanceWord} ClearanceWord */
 

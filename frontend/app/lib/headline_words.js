@@ -1,11 +1,13 @@
 /** The words of the headline answer and of each car's turn. */
+import { barWords } from "./bars.js";
 import { counted } from "./quantity.js";
 import { dayNearness } from "./tonight.js";
-import { formatDay, formatTime, localDay, localTime, weekdayOf } from "./time.js";
+import { formatDay, formatInstant, formatTime, localDay, localTime, weekdayOf } from "./time.js";
 
 /** @typedef {import("./tonight.js").Answer} Answer */
 /** @typedef {import("./tonight.js").CarTurn} CarTurn */
 /** @typedef {import("../api/types.d.ts").Plan} Plan */
+/** @typedef {import("../api/types.d.ts").Household} Household */
 
 const NIGHT_ENDS = "05:00";
 
@@ -51,12 +53,39 @@ function turnLine(turn, nowMs, zone) {
 }
 
 /**
+ * A plan that a reported sign has stopped.
+ * @param {Plan} plan
+ * @returns {{ main: string, below: string[] }}
+ */
+function stoppedWords(plan) {
+  const since = plan.stopped_at ? [`Since ${formatInstant(plan.stopped_at, plan.zone)}.`] : [];
+  return { main: "Charging is stopped", below: [...since, ...(plan.is_current ? [] : ["A new plan is being worked out."])] };
+}
+
+/**
+ * The headline: what must not be done comes before what may be.
+ * @param {Answer} answer
+ * @param {Plan} plan
+ * @param {number} nowMs
+ * @param {Household | null} [home] whose outlets' standing is known
+ * @returns {{ main: string, below: string[] }}
+ */
+export function headlineWords(answer, plan, nowMs, home = null) {
+  if (answer.kind === "stopped") return stoppedWords(plan);
+  if (answer.kind === "barred") {
+    const { main, below } = barWords(answer.bars, plan, home);
+    return { main, below: [...below, ...answer.tonight.map((turn) => turnLine(turn, nowMs, plan.zone))] };
+  }
+  return chargingWords(answer, plan, nowMs);
+}
+
+/**
  * @param {Answer} answer
  * @param {Plan} plan
  * @param {number} nowMs
  * @returns {{ main: string, below: string[] }}
  */
-export function headlineWords(answer, plan, nowMs) {
+function chargingWords(answer, plan, nowMs) {
   const { zone } = plan;
   if (answer.kind === "nothing" || answer.byAt === null) return { main: "Nothing to plug in for tonight", below: [nextLine(answer, plan, nowMs)] };
   const time = formatTime(answer.byAt, zone);
@@ -79,11 +108,7 @@ export function headlineWords(answer, plan, nowMs) {
  */
 function nextLine(answer, plan, nowMs) {
   const { zone, vehicles } = plan;
-  if (!answer.next) {
-    const isBarred = vehicles.some((vehicle) => vehicle.shortfalls.some(({ cause }) => cause === "no_usable_outlet"));
-    if (isBarred) return "No outlet at this home may be used for charging now.";
-    return vehicles.length === 0 ? "No car has been entered for this home." : "No charging is planned in the next seven days.";
-  }
+  if (!answer.next) return vehicles.length === 0 ? "No car has been entered for this home." : "No charging is planned in the next seven days.";
   const { starts_at: startsAt } = answer.next.blocks[0];
   return `Next: ${answer.next.vehicle.label}, plug in by ${formatTime(startsAt, zone)} ${dayWords(startsAt, nowMs, zone)}`;
 }

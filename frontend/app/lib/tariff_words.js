@@ -1,6 +1,8 @@
 /** Tariff versions in words. */
 import { counted } from "./quantity.js";
+import { datesInWords } from "./record_dates.js";
 import { formatDate } from "./time.js";
+import { RUN_WORDS } from "./wording.js";
 
 /** @typedef {import("../api/types.d.ts").Tariff} Tariff */
 /** @typedef {import("../api/types.d.ts").VersionSummary} VersionSummary */
@@ -42,6 +44,18 @@ export function versionState(tariff, version) {
 export function runWords(run) {
   const counts = `${run.done_count} of ${counted(run.household_count, "home")} replanned, ${counted(run.changed_count, "plan")} changed, charging times moved in ${counted(run.moved_count, "home")}`;
   return run.finished_at ? `Finished. ${counts}.` : `${counts} so far.`;
+}
+
+/**
+ * What a run is about: its reason, and the version or the day where it has one.
+ * @param {Run} run
+ * @returns {string}
+ */
+export function runName({ reason, label }) {
+  const words = RUN_WORDS[reason];
+  // The service's label of the other reasons only says the reason again.
+  if (reason === "new_day") return `${words}: ${datesInWords(label.replace(/^New day /, ""))}`;
+  return reason === "tariff_change" && label ? `${words}: ${label}` : words;
 }
 
 /**

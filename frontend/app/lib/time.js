@@ -197,25 +197,3 @@ export function formatLength(startsAt, endsAt) {
 export function formatPeriod(period, zone) {
   return `${formatTime(period.starts_at, zone)} to ${formatTime(period.ends_at, zone)}`;
 }
-
-/**
- * An instant far away, with its year: "25 November 2029", and its time unless that is midnight.
- * @param {string | null | undefined} at
- * @param {string} zone
- * @returns {string}
- */
-export function formatFarInstant(at, zone) {
-  if (!at) return "not known";
-  const time = formatTime(at, zone);
-  return formatDate(localDay(at, zone)) + (time === "00:00" ? "" : `, ${time}`);
-}
-
-/**
- * A date for a dense table: "13 Nov 2026".
- * @param {string | null | undefined} on YYYY-MM-DD
- * @returns {string}
- */
-export function formatShortDate(on) {
-  if (!on) return "not known";
-  return formatFor("UTC", { day: "numeric", month: "short", year: "numeric" }).format(ms(`${on.slice(0, 10)}T00:00Z`));
-}

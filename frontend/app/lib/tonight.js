@@ -10,6 +10,7 @@ import { addDays, instantOf, localDay, localTime, ms } from "./time.js";
 /** @typedef {import("../api/types.d.ts").PlanVehicle} PlanVehicle */
 /** @typedef {import("../api/types.d.ts").PlanStay} PlanStay */
 /** @typedef {import("../api/types.d.ts").PlanBlock} PlanBlock */
+/** @typedef {import("./bars.js").Bar} Bar */
 
 /**
  * What one car does tonight, or next.
@@ -23,9 +24,10 @@ import { addDays, instantOf, localDay, localTime, ms } from "./time.js";
 
 /**
  * @typedef {object} Answer
- * @property {"plug_in" | "keep_in" | "nothing"} kind
+ * @property {"plug_in" | "keep_in" | "nothing" | "barred" | "stopped"} kind barred: at least one car must not charge
  * @property {string | null} byAt instant to be plugged in by (keep_in: the running block's end)
  * @property {CarTurn[]} tonight in the order in which they plug in
+ * @property {Bar[]} bars the cars that must not charge, which have no turn
  * @property {CarTurn | null} next the first turn after tonight, when there is nothing tonight
  */
 
@@ -63,18 +65,22 @@ export function nextTurn(vehicle, nowMs, zone) {
  * The headline answer of a plan at an instant.
  * @param {Plan} plan
  * @param {number} nowMs
+ * @param {Bar[]} [bars] the cars that must not charge, whatever an older plan still holds for them
  * @returns {Answer}
  */
-export function answerFor(plan, nowMs) {
+export function answerFor(plan, nowMs, bars = []) {
+  if (plan.is_stopped) return { kind: "stopped", byAt: null, tonight: [], bars, next: null };
   const turns = plan.vehicles
+    .filter((vehicle) => !bars.some((bar) => bar.vehicle === vehicle))
     .map((vehicle) => nextTurn(vehicle, nowMs, plan.zone))
     .filter((turn) => turn.blocks.length > 0)
     .sort((left, right) => ms(left.blocks[0].starts_at) - ms(right.blocks[0].starts_at));
   const tonight = turns.filter((turn) => turn.isTonight);
-  if (tonight.length === 0) return { kind: "nothing", byAt: null, tonight, next: turns[0] ?? null };
+  if (bars.length > 0) return { kind: "barred", byAt: null, tonight, bars, next: null };
+  if (tonight.length === 0) return { kind: "nothing", byAt: null, tonight, bars, next: turns[0] ?? null };
   const first = tonight[0];
-  if (first.isCharging) return { kind: "keep_in", byAt: first.blocks[0].ends_at, tonight, next: null };
-  return { kind: "plug_in", byAt: first.blocks[0].starts_at, tonight, next: null };
+  if (first.isCharging) return { kind: "keep_in", byAt: first.blocks[0].ends_at, tonight, bars, next: null };
+  return { kind: "plug_in", byAt: first.blocks[0].starts_at, tonight, bars, next: null };
 }
 
 /**

@@ -1,27 +1,4 @@
-/** The words for states and causes, in one place; the screens add no others. */
-
-/** @type {Record<import("../api/types.d.ts").ClearanceWord, string>} */
-export const CLEARANCE_WORDS = {
-  fit_to_use: "Fit to use",
-  use_with_limits: "Use with limits",
-  do_not_use: "Do not use",
-  not_known: "Not known",
-};
-
-/** @type {Record<import("../api/types.d.ts").ShortfallCause, string>} */
-export const CAUSE_WORDS = {
-  battery_too_small: "The journey needs more than a full battery holds.",
-  too_few_hours_at_home: "The car is not at home long enough to take in what it needs.",
-  no_usable_outlet: "The outlet and lead of this car may not be used for charging.",
-  evidence_ends: "The outlet's inspection runs out before then, so nothing is planned after it.",
-};
-
-/** @type {Record<string, string>} */
-export const BASIS_WORDS = {
-  read: "as you entered it",
-  estimated: "estimated",
-  not_known: "not known, taken as the reserve",
-};
+/** The words an administrator reads for kinds and states, in one place; the screens add no others. */
 
 /** @type {Record<import("../api/types.d.ts").RunReason, string>} */
 export const RUN_WORDS = {
@@ -75,8 +52,6 @@ export const CODE_WORDS = {
   C3: "C3: improvement recommended",
   FI: "FI: further investigation needed",
 };
-
-export const WEEKDAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 
 export const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 

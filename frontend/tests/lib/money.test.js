@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { differencePence, formatPounds, formatShortPrice, formatUnitPrice } from "../../app/lib/money.js";
+import { aboutChange, aboutPounds, differencePence, formatPounds, formatShortPrice, formatUnitPrice, wholePounds } from "../../app/lib/money.js";
 
 test("pence are shown in pounds", () => {
   assert.equal(formatPounds("123.4"), "£1.23");
@@ -28,4 +28,13 @@ test("unit prices keep their decimals", () => {
 test("a difference is exact to the last decimal sent", () => {
   assert.equal(differencePence("200.000001", "81"), "119.000001");
   assert.equal(differencePence("0.3", "0.1"), "0.2");
+});
+
+test("an estimate is in whole pounds, and its change is that of the figures shown", () => {
+  const [before, after] = [wholePounds("10649.6"), wholePounds("10350")];
+  assert.deepEqual([aboutPounds(before), aboutPounds(after), aboutChange(after, before)], ["about £106", "about £104", "about £2 less"]);
+  assert.equal(aboutChange(before, after), "about £2 more");
+  assert.equal(aboutChange(before, before), "about the same");
+  assert.equal(aboutPounds(wholePounds("-420")), "about −£4");
+  assert.deepEqual([aboutPounds(wholePounds(null)), aboutChange(null, 3)], ["not known", "not known"]);
 });

@@ -1,9 +1,8 @@
 /** Local time from the zone database: both clock changes of 2026 in London are on 29 March and 25 October, 01:00 UTC. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import {
-  addDays, formatDay, formatFarInstant, formatInstant, formatLength, formatPeriod, formatTime, instantOf, instantText, localDay, localTime,
-} from "../../app/lib/time.js";
+import { formatFarInstant } from "../../app/lib/record_dates.js";
+import { addDays, formatDay, formatInstant, formatLength, formatPeriod, formatTime, instantOf, instantText, localDay, localTime } from "../../app/lib/time.js";
 
 const LONDON = "Europe/London";
 

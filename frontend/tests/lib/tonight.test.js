@@ -31,11 +31,23 @@ test("a plan without blocks says that none is planned", () => {
   assert.deepEqual(headlineWords(answerFor(one, EVENING), one, EVENING).below, ["No charging is planned in the next seven days."]);
 });
 
-test("a home whose outlets may not be used says so", () => {
-  const car = vehicle("Hatchback", [stay([])]);
-  car.shortfalls = [{ leaves_at: "2026-11-26T07:30:00Z", short_kwh: 5, short_miles: 20, is_reserve_only: false, cause: "no_usable_outlet", next_step: "" }];
-  const one = plan([car]);
-  assert.deepEqual(headlineWords(answerFor(one, EVENING), one, EVENING).below, ["No outlet at this home may be used for charging now."]);
+test("a car that must not charge leads the headline, and its times from an older plan are left out", () => {
+  const two = plan([
+    vehicle("Van", [stay([["2026-11-25T22:00:00Z", "2026-11-26T03:00:00Z"]])]),
+    vehicle("Estate", [stay([["2026-11-26T03:00:00Z", "2026-11-26T05:00:00Z"]])]),
+  ]);
+  const bars = [{ vehicle: two.vehicles[0], what: "Do not charge at the Garage", nextStep: "Have it put right." }];
+  assert.deepEqual(headlineWords(answerFor(two, EVENING, bars), two, EVENING), {
+    main: "Do not charge at the Garage", below: ["Van: Have it put right.", "Estate: plug in by 03:00 tonight"],
+  });
+});
+
+test("a stopped plan says since when, and that a new one is being worked out until it is there", () => {
+  const stopped = plan([vehicle("Van", [stay([])])], { is_stopped: true, stopped_at: "2026-11-25T17:05:00Z", is_current: false });
+  const words = headlineWords(answerFor(stopped, EVENING), stopped, EVENING);
+  assert.deepEqual(words, { main: "Charging is stopped", below: ["Since Wed 25 Nov, 17:05.", "A new plan is being worked out."] });
+  const settled = { ...stopped, is_current: true };
+  assert.deepEqual(headlineWords(answerFor(settled, EVENING), settled, EVENING).below, ["Since Wed 25 Nov, 17:05."]);
 });
 
 test("a night shift's charging by day is not put off to the evening", () => {

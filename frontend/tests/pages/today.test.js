@@ -2,10 +2,12 @@
 import assert from "node:assert/strict";
 import { afterEach, test } from "node:test";
 import { clear, draw, one, settle } from "../dom.js";
-import { plan, stay, vehicle } from "../plans.js";
+import { clearance, home, plan, stay, vehicle } from "../plans.js";
 
 const { html } = await import("htm/preact");
 const { TodayPage } = await import("../../app/pages/planning/today.js");
+// Fetched here already, so that no test waits for the part that the page loads later.
+await import("../../app/pages/planning/charge_entry.js");
 const { session } = await import("../../app/state/session.js");
 
 /** @type {import("../../app/api/types.d.ts").Session} */
@@ -50,6 +52,31 @@ test("the answer, the timer, the cost and the charge reached are shown", async (
   for (const part of ["80%", "£0.41", "5 kWh", "Garage, up to 10 A", "as you entered it"]) assert.ok(text.includes(part), part);
 });
 
+test("an outlet that must not be used leads the page, and no timer is shown from an older plan", async () => {
+  serving({ "GET /plan": () => json(tonight()), "GET /households/h1": () => json(home({ clearances: [clearance("do_not_use")] })) });
+  const place = draw(html`<${TodayPage} />`);
+  await settle();
+  assert.equal(one(place, ".headline-main").textContent, "Do not charge at the Garage");
+  assert.match(one(place, ".headline").textContent ?? "", /Have it looked at\./);
+  assert.equal(one(place, ".headline a").getAttribute("href"), "/outlets");
+  assert.equal(place.querySelector(".timer"), null);
+});
+
+test("an outlet that is fit to use leaves the answer alone", async () => {
+  serving({ "GET /plan": () => json(tonight()), "GET /households/h1": () => json(home({ clearances: [clearance("fit_to_use", { limit_a: 10 })] })) });
+  const place = draw(html`<${TodayPage} />`);
+  await settle();
+  assert.match(one(place, ".headline-main").textContent ?? "", /^Plug in by/);
+  assert.doesNotMatch(place.textContent ?? "", /could not be read just now/);
+});
+
+test("a standing that cannot be read is said, not taken as fit", async () => {
+  serving({ "GET /plan": () => json(tonight()) });
+  const place = draw(html`<${TodayPage} />`);
+  await settle();
+  assert.match(place.textContent ?? "", /could not be read just now/);
+});
+
 test("a shortfall gives its cause and the next step", async () => {
   const short = tonight();
   short.vehicles[0].shortfalls = [{ leaves_at: inHours(9), short_kwh: 6.4, short_miles: 23, is_reserve_only: true, cause: "battery_too_small", next_step: "Charge on the way." }];
@@ -83,7 +110,7 @@ test("an entered charge is sent with its ETag, and the new plan is waited for", 
   serving({
     "GET /plan": () => json(hasChanged ? { ...tonight(), id: "p2", energy_kwh: 77 } : tonight()),
     "GET /state_of_charge": () => json({ percent: 40, read_at: null }, { headers: { ETag: '"4"' } }),
-    "PUT /state_of_charge": () => json({ percent: 55, read_at: null }),
+    "PUT /state_of_charge": () => json({ percent: 55, read_at: new Date().toISOString() }),
   });
   const place = draw(html`<${TodayPage} />`);
   await settle();
@@ -95,6 +122,7 @@ test("an entered charge is sent with its ETag, and the new plan is waited for", 
   await settle();
   assert.equal(calls.find(({ method }) => method === "PUT")?.body, '{"percent":55}');
   assert.match(one(place, ".working-out").textContent ?? "", /Working out the new plan/);
+  assert.equal(one(place, ".car-basis").textContent, "Charge now: 55%, as you entered it.");
   hasChanged = true;
   await new Promise((resolve) => setTimeout(resolve, 1_200));
   await settle();

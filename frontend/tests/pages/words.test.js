@@ -82,6 +82,7 @@ test("a preview shows the change with its sign and how much was worked out", () 
     week_cost_after_pence: "1250.5", new_shortfall_count: 1, unpriced_count: 0,
   };
   assert.deepEqual(previewRows(preview)[0], ["Homes on this tariff", "22 homes"]);
+  assert.deepEqual(previewRows(preview)[4], ["Week's cost now", "about £10"]);
   assert.match(checkedWords(preview), /^Every home whose prices change/);
   assert.match(checkedWords({ ...preview, checked_count: 5 }), /5 homes of 20/);
   assert.match(checkedWords({ ...preview, unpriced_count: 2 }), /leave out 2 homes/);

@@ -1,6 +1,7 @@
 /** One car of the member: its limits, the week's routine, and journeys on dates. */
 import { html } from "htm/preact";
-import { getHousehold, getVehicle } from "../../api/households.js";
+import { getHousehold } from "../../api/home.js";
+import { getVehicle } from "../../api/households.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { useResource } from "../../state/resource.js";

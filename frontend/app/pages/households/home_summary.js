@@ -30,19 +30,24 @@ function placeRows(home) {
   ];
 }
 
+const WEEK_TERMS = ["Energy, seven days", "Cost by plan", "Charged on arrival", "Shortfall", "Planned"];
+
 /**
  * @param {import("../../api/types.d.ts").WeekTotals | null} totals
  * @param {string} zone
+ * @param {boolean} isLoading not known is said only once the totals have been asked for
  * @returns {[string, unknown][]}
  */
-function weekRows(totals, zone) {
-  return [
-    ["Energy, seven days", formatEnergy(totals?.week_energy_kwh)],
-    ["Cost by plan", formatPounds(totals?.week_cost_pence)],
-    ["Charged on arrival", formatPounds(totals?.week_on_arrival_cost_pence)],
-    ["Shortfall", totals?.week_short_kwh === 0 ? "none" : formatEnergy(totals?.week_short_kwh)],
-    ["Planned", totals ? formatInstant(totals.planned_at, zone) : "no plan yet"],
+function weekRows(totals, zone, isLoading) {
+  if (isLoading && !totals) return WEEK_TERMS.map((term) => [term, "…"]);
+  const values = [
+    formatEnergy(totals?.week_energy_kwh),
+    formatPounds(totals?.week_cost_pence),
+    formatPounds(totals?.week_on_arrival_cost_pence),
+    totals?.week_short_kwh === 0 ? "none" : formatEnergy(totals?.week_short_kwh),
+    totals ? formatInstant(totals.planned_at, zone) : "no plan yet",
   ];
+  return WEEK_TERMS.map((term, place) => [term, values[place]]);
 }
 
 /** @param {{ home: import("../../state/resource.js").Resource<Household> }} props */
@@ -64,7 +69,7 @@ export function HomeSummary({ home }) {
         onSubmit=${save} onCancel=${() => setEdited(false)} /></section>`;
   }
   return html`<section class="card" aria-label="This home">
-    <div class="grid-two"><${Facts} rows=${placeRows(data)} /><${Facts} rows=${weekRows(totals.data, data.zone)} /></div>
+    <div class="grid-two"><${Facts} rows=${placeRows(data)} /><${Facts} rows=${weekRows(totals.data, data.zone, totals.isLoading)} /></div>
     <button type="button" class="button" onClick=${() => setEdited(true)}>Change address and region</button>
   </section>`;
 }

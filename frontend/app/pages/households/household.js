@@ -1,6 +1,6 @@
 /** One home for an administrator: its standing and totals, and everything recorded about it; never when its cars leave. */
 import { html } from "htm/preact";
-import { getHousehold } from "../../api/households.js";
+import { getHousehold } from "../../api/home.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { useResource } from "../../state/resource.js";

@@ -3,7 +3,8 @@ import { html } from "htm/preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Field } from "../../components/field.js";
 import { SORTS } from "../../lib/household_query.js";
-import { CLEARANCE_WORDS, choices } from "../../lib/wording.js";
+import { CLEARANCE_WORDS } from "../../lib/plan_words.js";
+import { choices } from "../../lib/wording.js";
 
 /** @typedef {import("../../lib/household_query.js").HouseholdQuery} HouseholdQuery */
 /** @typedef {import("../../lib/form_values.js").FieldSpec} FieldSpec */

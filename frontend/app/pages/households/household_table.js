@@ -3,7 +3,8 @@ import { html } from "htm/preact";
 import { ClearanceTag } from "../../components/clearance_tag.js";
 import { formatPounds } from "../../lib/money.js";
 import { formatEnergy } from "../../lib/quantity.js";
-import { formatShortDate } from "../../lib/time.js";
+import { formatShortDate } from "../../lib/record_dates.js";
+import { isUsable } from "../../lib/plan_words.js";
 
 /** @typedef {import("../../api/types.d.ts").HouseholdRow} HouseholdRow */
 
@@ -44,7 +45,7 @@ function HomeRow({ row }) {
   return html`<tr>
     <th scope="row"><a href=${`/households/${row.id}`}>${row.reference}</a><span class="cell-note">${row.member_name}</span></th>
     <td data-name="Clearance"><${ClearanceTag} clearance=${row.clearance} />
-      ${row.clearance_until && html`<span class="cell-note">until ${formatShortDate(row.clearance_until)}</span>`}</td>
+      ${row.clearance_until && isUsable(row.clearance) && html`<span class="cell-note">until ${formatShortDate(row.clearance_until)}</span>`}</td>
     <td data-name="Next recheck">${row.next_recheck_on ? formatShortDate(row.next_recheck_on) : "none set"}
       ${row.recheck_overdue && html`<strong class="cell-note overdue">Overdue</strong>`}</td>
     <td data-name="Tariff">${row.tariff_name ?? "not known"}</td>

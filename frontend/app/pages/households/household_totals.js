@@ -17,7 +17,7 @@ export function HouseholdTotals({ rows, total }) {
   const scope = rows.length === total ? "" : `Energy, cost and shortfall are the sums of the ${counted(rows.length, "home")} on this page. `;
   const unknown = sum.unknownCount > 0 ? `${counted(sum.unknownCount, "home")} without a known cost ${sum.unknownCount === 1 ? "is" : "are"} left out of the cost.` : "";
   return html`<section class="totals" aria-label="Totals">
-    <dl class="figures">${figures.map(([term, value]) => html`<div key=${term}><dt>${term}</dt><dd>${value}</dd></div>`)}</dl>
+    <dl class="figures">${figures.map(([term, value]) => html`<div key=${term}><dt>${term}</dt><dd class="nowrap">${value}</dd></div>`)}</dl>
     ${(scope || unknown) && html`<p class="small">${scope}${unknown}</p>`}
   </section>`;
 }

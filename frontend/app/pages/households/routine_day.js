@@ -1,7 +1,7 @@
 /** One weekday of the routine. */
 import { html } from "htm/preact";
 import { Field } from "../../components/field.js";
-import { WEEKDAYS } from "../../lib/wording.js";
+import { WEEKDAYS } from "../../lib/plan_words.js";
 
 /** @typedef {import("../../api/types.d.ts").RoutineDeparture} RoutineDeparture */
 /** @typedef {import("../../lib/form_values.js").FieldSpec} FieldSpec */

@@ -8,7 +8,7 @@ import { differs } from "../../lib/form_values.js";
 import { fieldFault } from "../../lib/problem.js";
 import { copiedDay, departuresOn, newDeparture, routineFaults, sortedDepartures } from "../../lib/routine.js";
 import { removeIn, setIn } from "../../lib/set_in.js";
-import { WEEKDAYS } from "../../lib/wording.js";
+import { WEEKDAYS } from "../../lib/plan_words.js";
 import { useEntries } from "../../state/entries.js";
 import { say } from "../../state/notices.js";
 import { useResource } from "../../state/resource.js";

@@ -1,16 +1,18 @@
 /** One car's turn: timer times, energy, cost, the charge it will reach, and its charge now. */
 import { html } from "htm/preact";
 import { Facts } from "../../components/facts.js";
+import { Later } from "../../components/later.js";
 import { dayWords } from "../../lib/headline_words.js";
 import { formatPounds } from "../../lib/money.js";
 import { formatAmps, formatEnergy, formatPercent } from "../../lib/quantity.js";
 import { formatLength, formatPeriod, formatTime } from "../../lib/time.js";
 import { turnTotals } from "../../lib/tonight.js";
-import { BASIS_WORDS } from "../../lib/wording.js";
-import { ChargeEntry } from "./charge_entry.js";
 
 /** @typedef {import("../../lib/tonight.js").CarTurn} CarTurn */
+/** @typedef {import("../../lib/bars.js").Bar} Bar */
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
+
+const loadEntry = () => import("./charge_entry.js").then((part) => part.ChargeEntry);
 
 /** @param {{ turn: CarTurn, zone: string, nowMs: number }} props */
 function TimerTimes({ turn, zone, nowMs }) {
@@ -34,19 +36,29 @@ function turnFacts(turn, plan, nowMs) {
   const leaves = stay?.leaves_at ? `for ${formatTime(stay.leaves_at, plan.zone)} ${dayWords(stay.leaves_at, nowMs, plan.zone)}` : "";
   return [
     ["Charge reached", html`<strong>${formatPercent(stay?.reached_percent)}</strong> ${leaves}`],
-    ["Cost", html`<strong>${formatPounds(costPence)}</strong>`],
+    ["Cost", html`<strong class="nowrap">${formatPounds(costPence)}</strong>`],
     ["Energy", formatEnergy(energyKwh)],
     ["Outlet", vehicle.outlet_label ? `${vehicle.outlet_label}, up to ${formatAmps(vehicle.limit_a)}` : "not known"],
   ];
 }
 
 /**
- * @param {{ turn: CarTurn, plan: Plan, nowMs: number, isWorking: boolean, onSaved: () => void }} props
+ * Why a car has no charging time.
+ * @param {{ bar: Bar | null, plan: Plan }} props
  */
-export function CarTonight({ turn, plan, nowMs, isWorking, onSaved }) {
+function NoTurn({ bar, plan }) {
+  if (plan.is_stopped) return html`<p><strong>Charging is stopped.</strong> <a href="/outlets">How your outlets stand</a></p>`;
+  if (bar) return html`<p><strong>${bar.what}.</strong> ${bar.nextStep} <a href="/outlets">How your outlets stand</a></p>`;
+  return html`<p>No charging is planned for this car in the next seven days.</p>`;
+}
+
+/**
+ * @param {{ turn: CarTurn, bar: Bar | null, plan: Plan, nowMs: number, isWorking: boolean, onSaved: () => void }} props
+ */
+export function CarTonight({ turn, bar, plan, nowMs, isWorking, onSaved }) {
   const { vehicle } = turn;
   const id = `car-${vehicle.vehicle_id}`;
-  const hasTurn = turn.blocks.length > 0;
+  const hasTurn = turn.blocks.length > 0 && !bar && !plan.is_stopped;
   const when = hasTurn && !turn.isTonight ? html`<p class="car-when">Nothing tonight. Next charging ${dayWords(turn.blocks[0].starts_at, nowMs, plan.zone)}:</p>` : null;
   return html`<section class="card car" aria-labelledby=${id}>
     <h2 id=${id}>${vehicle.label}</h2>
@@ -54,8 +66,7 @@ export function CarTonight({ turn, plan, nowMs, isWorking, onSaved }) {
       ? html`${when}<${TimerTimes} turn=${turn} zone=${plan.zone} nowMs=${nowMs} />
           <${Facts} rows=${turnFacts(turn, plan, nowMs)} />
           <p class="small"><a href="/working">How this is worked out<span class="unseen"> for ${vehicle.label}</span></a></p>`
-      : html`<p>No charging is planned for this car in the next seven days.</p>`}
-    <p class="small car-basis">Charge now: ${formatPercent(vehicle.charge_percent)}, ${BASIS_WORDS[vehicle.charge_basis]}.</p>
-    <${ChargeEntry} vehicle=${vehicle} isWorking=${isWorking} onSaved=${onSaved} />
+      : html`<${NoTurn} bar=${bar} plan=${plan} />`}
+    <${Later} load=${loadEntry} props=${{ vehicle, plan, nowMs, isWorking, onSaved }} />
   </section>`;
 }

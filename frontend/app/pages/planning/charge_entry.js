@@ -1,81 +1,48 @@
-/**
- * The car's charge now, entered in a moment; then the plan is followed until it takes the entry into account.
- * "Working out the new plan" ends when the plan is current again, or honestly says that it takes longer.
- */
+/** The car's charge now, and entering it anew in a moment. */
 import { html } from "htm/preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { getStateOfCharge, putStateOfCharge } from "../../api/households.js";
-import { getPlan } from "../../api/planning.js";
 import { Field } from "../../components/field.js";
 import { ProblemNote } from "../../components/problem_note.js";
+import { chargeWords } from "../../lib/charge_words.js";
 import { fieldFault } from "../../lib/problem.js";
-import { settledPlan } from "../../lib/replanning.js";
-import { say } from "../../state/notices.js";
-import { useRepeat } from "../../state/repeat.js";
+import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { useSubmission } from "../../state/submission.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
-
-const POLL_MS = 1_000;
+/** @typedef {import("../../api/types.d.ts").StateOfCharge} StateOfCharge */
 
 /** @type {import("../../lib/form_values.js").FieldSpec} */
 const PERCENT = { name: "percent", label: "Charge now", kind: "number", min: 0, max: 100, step: 1, isRequired: true, unit: "%" };
 
 /**
- * @param {Plan} before the plan shown when the entry was sent
- * @param {(plan: Plan, etag: string | null) => void} onPlan
- * @returns {{ isWorking: boolean, start: () => void }}
+ * @param {{ vehicle: import("../../api/types.d.ts").PlanVehicle, plan: Plan, nowMs: number, isWorking: boolean, onSaved: () => void }} props
  */
-export function usePlanFollower(before, onPlan) {
-  const [since, setSince] = useState(0);
-  const polls = useRef(0);
-  useRepeat(async () => {
-    const { data, etag } = await getPlan(ownHouseholdId());
-    polls.current += 1;
-    const settled = settledPlan(before, data, polls.current);
-    if (settled === "not_yet") return false;
-    onPlan(data, etag);
-    setSince(0);
-    say(SETTLED_WORDS[settled]);
-    return true;
-  }, POLL_MS, since > 0);
-  return {
-    isWorking: since > 0,
-    start: () => {
-      polls.current = 0;
-      setSince(Date.now());
-    },
-  };
-}
-
-const SETTLED_WORDS = {
-  new: "The new plan is ready.",
-  same: "The plan takes your entry into account; it stays as it was.",
-  late: "The new plan takes longer than usual. The one shown is from before your entry.",
-};
-
-/**
- * @param {{ vehicle: import("../../api/types.d.ts").PlanVehicle, isWorking: boolean, onSaved: () => void }} props
- */
-export function ChargeEntry({ vehicle, isWorking, onSaved }) {
+export function ChargeEntry({ vehicle, plan, nowMs, isWorking, onSaved }) {
   const [percent, setPercent] = useState("");
+  const householdId = ownHouseholdId();
+  const reading = useResource((request) => getStateOfCharge(householdId, vehicle.vehicle_id, request), [householdId, vehicle.vehicle_id]);
   const submission = useSubmission();
   const form = useRef(/** @type {HTMLFormElement | null} */ (null));
   useEffect(() => setPercent(""), [vehicle.vehicle_id]);
   const submit = async (/** @type {Event} */ event) => {
     event.preventDefault();
-    const isSaved = await submission.run(async () => {
-      const { etag } = await getStateOfCharge(ownHouseholdId(), vehicle.vehicle_id);
-      await putStateOfCharge(ownHouseholdId(), vehicle.vehicle_id, Number(percent), etag);
+    /** @type {StateOfCharge | null} */
+    let entered = null;
+    await submission.run(async () => {
+      const { etag } = await getStateOfCharge(householdId, vehicle.vehicle_id);
+      entered = (await putStateOfCharge(householdId, vehicle.vehicle_id, Number(percent), etag)).data;
     });
-    if (isSaved) {
+    if (entered) {
       setPercent("");
+      reading.put(entered);
       onSaved();
     }
   };
   const fault = fieldFault(submission.problem, "percent");
   return html`
+    <p class="small car-basis">${chargeWords(vehicle, reading.data, plan, nowMs)}</p>
     <form class="charge-entry" ref=${form} onSubmit=${submit} aria-label=${`Charge of ${vehicle.label} now`}>
       ${!fault && html`<${ProblemNote} problem=${submission.problem} />`}
       <div class="charge-entry-row">

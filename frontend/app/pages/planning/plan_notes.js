@@ -1,30 +1,62 @@
 /** What stands in the way of the plan: shortfalls with cause and next step, and prices that are not known. */
 import { html } from "htm/preact";
-import { formatEnergy, formatMiles } from "../../lib/quantity.js";
-import { formatInstant } from "../../lib/time.js";
-import { CAUSE_WORDS } from "../../lib/wording.js";
+import { contractStep } from "../../lib/contract_state.js";
+import { CAUSE_WORDS } from "../../lib/plan_words.js";
+import { counted, formatEnergy, formatMiles } from "../../lib/quantity.js";
+import { groupShortfalls } from "../../lib/shortfall_groups.js";
+import { formatInstant, localDay } from "../../lib/time.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 
-/** @param {{ plan: Plan }} props */
-function Shortfalls({ plan }) {
-  const found = plan.vehicles.flatMap((vehicle) => vehicle.shortfalls.map((shortfall) => ({ vehicle, shortfall })));
-  return found.map(({ vehicle, shortfall }) => html`
-    <div class="note note-warn" key=${vehicle.vehicle_id + shortfall.leaves_at}>
-      <p class="note-title">Shortfall: ${vehicle.label}, leaving ${formatInstant(shortfall.leaves_at, plan.zone)}</p>
-      <p>Short by ${formatEnergy(shortfall.short_kwh)}, about ${formatMiles(shortfall.short_miles)}. ${CAUSE_WORDS[shortfall.cause]}
-        ${shortfall.is_reserve_only ? " The journey itself can be driven; it eats into the reserve." : ""}</p>
-      <p><strong>Next step:</strong> ${shortfall.next_step}</p>
-    </div>`);
+/** @typedef {import("../../api/types.d.ts").Household} Household */
+/** @typedef {import("../../api/types.d.ts").PlanShortfall} PlanShortfall */
+
+/**
+ * @param {PlanShortfall} shortfall
+ * @returns {string}
+ */
+function shortWords(shortfall) {
+  return `${formatEnergy(shortfall.short_kwh)}, about ${formatMiles(shortfall.short_miles)}${
+    shortfall.is_reserve_only ? ". The journey itself can be driven; it eats into the reserve" : ""}`;
 }
 
-/** @param {{ plan: Plan }} props */
-export function PlanNotes({ plan }) {
+/** @param {{ group: import("../../lib/shortfall_groups.js").ShortfallGroup, zone: string }} props */
+function ShortfallNote({ group: { label, cause, nextStep, departures }, zone }) {
+  const [first] = departures;
+  const isOne = departures.length === 1;
+  return html`<div class="note note-warn">
+    <p class="note-title">Shortfall: ${label}, ${isOne ? `leaving ${formatInstant(first.leaves_at, zone)}` : counted(departures.length, "departure")}</p>
+    <p>${isOne && `Short by ${shortWords(first)}. `}${CAUSE_WORDS[cause]}</p>
+    ${!isOne && html`<ul>${departures.map((departure) => html`<li key=${departure.leaves_at}>
+      ${formatInstant(departure.leaves_at, zone)}: short by ${shortWords(departure)}</li>`)}</ul>`}
+    <p><strong>Next step:</strong> ${nextStep}</p>
+  </div>`;
+}
+
+/** @param {{ plan: Plan, home: Household | null }} props */
+function MissingPrices({ plan, home }) {
+  if (plan.missing_prices.length === 0) return null;
+  const step = contractStep(home?.contracts ?? [], plan, localDay(Date.now(), plan.zone));
+  return html`<div class="note"><p class="note-title">Some prices are not known</p>
+    <ul>${plan.missing_prices.map((text) => html`<li key=${text}>${text}</li>`)}</ul>
+    <p>Costs leave those half-hours out, so the full cost is not known yet.</p>
+    ${step && html`<p><strong>Next step:</strong> ${step}</p>`}</div>`;
+}
+
+/** @param {{ plan: Plan, home: Household | null }} props */
+export function PlanNotes({ plan, home }) {
   return html`
-    <${Shortfalls} plan=${plan} />
-    ${plan.missing_prices.length > 0 &&
-    html`<div class="note"><p class="note-title">Some prices are not known</p>
-      <ul>${plan.missing_prices.map((text) => html`<li key=${text}>${text}</li>`)}</ul>
-      <p>Costs leave those half-hours out, so the full cost is not known yet.</p></div>`}
+    ${groupShortfalls(plan).map((group) => html`<${ShortfallNote} key=${group.key} group=${group} zone=${plan.zone} />`)}
+    <${MissingPrices} plan=${plan} home=${home} />
   `;
+}
+
+/**
+ * What to bear in mind with this plan.
+ * @param {{ cautions: string[] }} props
+ */
+export function PlanCautions({ cautions }) {
+  if (cautions.length === 0) return null;
+  return html`<div class="note"><p class="note-title">Please note</p>
+    <ul>${cautions.map((text) => html`<li key=${text}>${text}</li>`)}</ul></div>`;
 }

@@ -1,21 +1,11 @@
 /** "How this is worked out": the plan's working, fetched when it is opened. */
 import { html } from "htm/preact";
-import { getPlanWorking } from "../../api/planning.js";
 import { Details } from "../../components/details.js";
-import { Loaded } from "../../components/loaded.js";
-import { WorkingSteps } from "../../components/working_steps.js";
-import { ownHouseholdId } from "../../state/session.js";
-import { useResource } from "../../state/resource.js";
+import { Later } from "../../components/later.js";
 
-/** The steps themselves. */
-export function PlanWorkingSteps() {
-  const working = useResource((reading) => getPlanWorking(ownHouseholdId(), reading), []);
-  return html`<${Loaded} of=${working} lines=${3} size="line">${
-    (/** @type {{ steps: import("../../api/types.d.ts").WorkingStep[] }} */ { steps }) => html`<${WorkingSteps} steps=${steps} />`
-  }</${Loaded}>`;
-}
+const loadSteps = () => import("./plan_working_steps.js").then((part) => part.PlanWorkingSteps);
 
 /** @param {{ summary?: string }} props */
 export function PlanWorking({ summary = "How these numbers are worked out" }) {
-  return html`<${Details} summary=${summary}>${() => html`<${PlanWorkingSteps} />`}</${Details}>`;
+  return html`<${Details} summary=${summary}>${() => html`<${Later} load=${loadSteps} />`}</${Details}>`;
 }

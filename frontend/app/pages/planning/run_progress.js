@@ -3,9 +3,8 @@ import { html } from "htm/preact";
 import { useState } from "preact/hooks";
 import { getRun } from "../../api/planning.js";
 import { Progress } from "../../components/progress.js";
-import { runWords } from "../../lib/tariff_words.js";
+import { runName, runWords } from "../../lib/tariff_words.js";
 import { formatInstant } from "../../lib/time.js";
-import { RUN_WORDS } from "../../lib/wording.js";
 import { useRepeat } from "../../state/repeat.js";
 
 /** @typedef {import("../../api/types.d.ts").Run} Run */
@@ -21,7 +20,7 @@ export function RunProgress({ run }) {
     setLatest(data);
     return data.finished_at !== null;
   }, POLL_MS, run.finished_at === null);
-  const label = `${RUN_WORDS[latest.reason]}${latest.label ? `: ${latest.label}` : ""}, begun ${formatInstant(latest.created_at, ZONE)}`;
+  const label = `${runName(latest)}, begun ${formatInstant(latest.created_at, ZONE)}`;
   const isFinished = latest.finished_at !== null;
   const done = isFinished ? Math.max(1, latest.household_count) : latest.done_count;
   return html`<${Progress} label=${label} done=${done} total=${latest.household_count} text=${runWords(latest)} />`;

@@ -1,22 +1,25 @@
 /** The member's first page: one answer, then each car's times, cost and charge, and what stands in the way. */
 import { html } from "htm/preact";
 import { useEffect, useState } from "preact/hooks";
+import { getHousehold } from "../../api/home.js";
 import { getPlan } from "../../api/planning.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
+import { Skeleton } from "../../components/skeleton.js";
+import { barsOf } from "../../lib/bars.js";
 import { answerFor, nextTurn } from "../../lib/tonight.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { CarTonight } from "./car_tonight.js";
-import { usePlanFollower } from "./charge_entry.js";
+import { usePlanFollower } from "./plan_follower.js";
 import { Headline } from "./headline.js";
 import { NoPlanYet } from "./no_plan_yet.js";
-import { PlanCautions } from "./plan_cautions.js";
-import { PlanNotes } from "./plan_notes.js";
+import { PlanCautions, PlanNotes } from "./plan_notes.js";
 import { PlanWorking } from "./plan_working.js";
 import { WeekTotals } from "./week_totals.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
+/** @typedef {import("../../api/types.d.ts").Household} Household */
 
 const CLOCK_MS = 30_000;
 
@@ -30,22 +33,24 @@ function useNow() {
   return nowMs;
 }
 
-/** @param {{ plan: Plan, onPlan: (plan: Plan, etag: string | null) => void }} props */
-function TodayPlan({ plan, onPlan }) {
+/** @param {{ plan: Plan, home: Household | null, onPlan: (plan: Plan, etag: string | null) => void }} props */
+function TodayPlan({ plan, home, onPlan }) {
   const nowMs = useNow();
   const follower = usePlanFollower(plan, onPlan);
   useEffect(() => {
     if (!plan.is_current) follower.start();
   }, [plan.id, plan.is_current]);
-  const answer = answerFor(plan, nowMs);
+  const bars = barsOf(plan, home);
+  const answer = answerFor(plan, nowMs, bars);
   return html`
-    <${Headline} answer=${answer} plan=${plan} nowMs=${nowMs} isWorking=${follower.isWorking} />
-    <${PlanNotes} plan=${plan} />
+    <${Headline} answer=${answer} plan=${plan} home=${home} nowMs=${nowMs} isWorking=${follower.isWorking} />
+    ${!home && html`<div class="note"><p>How your outlets stand could not be read just now. <a href="/outlets">Look it up before you plug in</a>.</p></div>`}
+    <${PlanNotes} plan=${plan} home=${home} />
     <div class="cars-tonight">
       ${plan.vehicles.map((vehicle) => html`<${CarTonight} key=${vehicle.vehicle_id} turn=${nextTurn(vehicle, nowMs, plan.zone)}
-        plan=${plan} nowMs=${nowMs} isWorking=${follower.isWorking} onSaved=${follower.start} />`)}
+        bar=${bars.find((bar) => bar.vehicle === vehicle) ?? null} plan=${plan} nowMs=${nowMs} isWorking=${follower.isWorking} onSaved=${follower.start} />`)}
     </div>
-    <${WeekTotals} plan=${plan} hasWeekLink />
+    <${WeekTotals} plan=${plan} home=${home} hasWeekLink />
     <${PlanCautions} cautions=${plan.cautions} />
     <${PlanWorking} />
   `;
@@ -55,13 +60,20 @@ function TodayPlan({ plan, onPlan }) {
 export function TodayPage() {
   const householdId = ownHouseholdId();
   const plan = useResource((reading) => getPlan(householdId, reading), [householdId]);
+  const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
+  // No charging time is shown before the standing of the outlets is known, or has failed to come.
+  const isReady = home.data !== null || home.problem !== null;
+  const onPlan = (/** @type {Plan} */ data, /** @type {string | null} */ etag) => {
+    plan.put(data, etag);
+    home.reload();
+  };
   const isMissing = plan.data === null && plan.problem?.status === 404;
   return html`
     <${Page} title="Today" class="page-member">
       ${isMissing
         ? html`<${NoPlanYet} detail=${plan.problem?.detail ?? ""} retry=${plan.reload} />`
         : html`<${Loaded} of=${plan} lines=${2} size="card">${
-            (/** @type {Plan} */ data) => html`<${TodayPlan} plan=${data} onPlan=${plan.put} />`
+            (/** @type {Plan} */ data) => isReady ? html`<${TodayPlan} plan=${data} home=${home.data} onPlan=${onPlan} />` : html`<${Skeleton} lines=${2} size="card" />`
           }</${Loaded}>`}
     </${Page}>
   `;

@@ -1,15 +1,16 @@
 /** The week: prices and charging as a chart, the same as tables, and what stands in the way. */
 import { html } from "htm/preact";
+import { getHousehold } from "../../api/home.js";
 import { getPlan, getPlanWeek } from "../../api/planning.js";
 import { WeekChart } from "../../charts/week_chart.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
+import { formatInstant } from "../../lib/time.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { ChargingTable } from "./charging_table.js";
 import { NoPlanYet } from "./no_plan_yet.js";
-import { PlanCautions } from "./plan_cautions.js";
-import { PlanNotes } from "./plan_notes.js";
+import { PlanCautions, PlanNotes } from "./plan_notes.js";
 import { PlanWorking } from "./plan_working.js";
 import { PriceTables } from "./price_tables.js";
 import { WeekTotals } from "./week_totals.js";
@@ -27,16 +28,18 @@ async function readWeek(householdId, reading) {
   return { ...plan, data: { plan: plan.data, week: week.data } };
 }
 
-/** @param {{ plan: Plan, week: PlanWeek }} props */
-function WeekPlan({ plan, week }) {
+/** @param {{ plan: Plan, week: PlanWeek, home: import("../../api/types.d.ts").Household | null }} props */
+function WeekPlan({ plan, week, home }) {
   return html`
+    ${plan.is_stopped && html`<div class="note note-stop"><p class="note-title">Charging is stopped</p>
+      <p>Since ${formatInstant(plan.stopped_at, plan.zone)}. ${plan.is_current ? "" : "A new plan is being worked out. "}<a href="/outlets">How your outlets stand</a></p></div>`}
     <section aria-labelledby="chart-title">
       <h2 id="chart-title">Prices and charging</h2>
       <${WeekChart} week=${week} label="Price per half-hour and charging times for seven days. The tables below say the same in words." />
     </section>
-    <${PlanNotes} plan=${plan} />
+    <${PlanNotes} plan=${plan} home=${home} />
     <${ChargingTable} plan=${plan} />
-    <${WeekTotals} plan=${plan} />
+    <${WeekTotals} plan=${plan} home=${home} />
     <${PriceTables} week=${week} />
     <${PlanCautions} cautions=${plan.cautions} />
     <${PlanWorking} />
@@ -47,12 +50,13 @@ function WeekPlan({ plan, week }) {
 export function WeekPage() {
   const householdId = ownHouseholdId();
   const both = useResource((reading) => readWeek(householdId, reading), [householdId]);
+  const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
   const isMissing = both.data === null && both.problem?.status === 404;
   return html`<${Page} title="The week" class="page-member page-week">
     ${isMissing
       ? html`<${NoPlanYet} detail=${both.problem?.detail ?? ""} retry=${both.reload} />`
       : html`<${Loaded} of=${both} lines=${1} size="chart">${
-          (/** @type {{ plan: Plan, week: PlanWeek }} */ data) => html`<${WeekPlan} plan=${data.plan} week=${data.week} />`
+          (/** @type {{ plan: Plan, week: PlanWeek }} */ data) => html`<${WeekPlan} plan=${data.plan} week=${data.week} home=${home.data} />`
         }</${Loaded}>`}
   </${Page}>`;
 }

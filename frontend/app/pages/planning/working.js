@@ -1,7 +1,7 @@
 /** The working of the whole plan, on a page of its own for reading and printing. */
 import { html } from "htm/preact";
 import { Page } from "../../components/page.js";
-import { PlanWorkingSteps } from "./plan_working.js";
+import { PlanWorkingSteps } from "./plan_working_steps.js";
 
 /** Every step that led to the plan. */
 export function WorkingPage() {

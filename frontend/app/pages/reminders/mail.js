@@ -56,7 +56,7 @@ export function MailPage() {
   const status = params.get("status") ?? "";
   const page = Math.max(1, Number(params.get("page")) || 1);
   const mail = useResource((reading) => listMail({ status, page }, reading), [status, page]);
-  return html`<${Page} title="E-mail" class="page-admin" lead="What was sent to whom, and what became of it. The text itself is not shown here."
+  return html`<${Page} title="E-mail" class="page-admin" lead="What was sent for which home, and what became of it. Neither the recipient nor the text is shown here."
     actions=${html`${session.value?.demo_mail && html`<a class="button" href="/demo/mail" data-outside>Open the demo mailbox</a>`}
       <button type="button" class="button" onClick=${mail.reload}>Look again</button>`}>
     <div class="filters"><${Field} spec=${STATUS} value=${status} onInput=${(/** @type {string} */ value) => adjust(hrefOf(value, 1))} /></div>

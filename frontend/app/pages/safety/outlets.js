@@ -1,6 +1,6 @@
 /** How the member's outlets stand: the word, the amps, until when, the evidence, what is missing, what to do next. */
 import { html } from "htm/preact";
-import { getHousehold } from "../../api/households.js";
+import { getHousehold } from "../../api/home.js";
 import { Empty } from "../../components/empty.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";

@@ -7,7 +7,8 @@ import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { counted } from "../../lib/quantity.js";
 import { homesOn, versionName, versionState } from "../../lib/tariff_words.js";
-import { formatDate, formatInstant } from "../../lib/time.js";
+import { formatRecordInstant } from "../../lib/record_dates.js";
+import { formatDate } from "../../lib/time.js";
 import { CLOCK_WORDS, TARIFF_KIND_WORDS } from "../../lib/wording.js";
 import { useResource } from "../../state/resource.js";
 import { PriceUpload } from "./price_upload.js";
@@ -30,7 +31,7 @@ function Versions({ tariff }) {
       <th scope="row"><a href=${`/tariffs/${tariff.id}/${version.id}`}>${versionName(version)}</a></th>
       <td data-name="Valid from">${formatDate(version.valid_from_on)}</td>
       <td data-name="State">${versionState(tariff, version)}</td>
-      <td data-name="Published">${version.published_at ? formatInstant(version.published_at, SCHEME_ZONE) : "not published"}</td>
+      <td data-name="Published">${version.published_at ? formatRecordInstant(version.published_at, SCHEME_ZONE, Date.now()) : "not published"}</td>
     </tr>`)}</tbody></table></div>`;
 }
 

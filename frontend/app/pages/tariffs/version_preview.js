@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { previewVersion, publishVersion } from "../../api/tariffs.js";
 import { Facts } from "../../components/facts.js";
 import { ProblemNote } from "../../components/problem_note.js";
-import { differencePence, formatPounds } from "../../lib/money.js";
+import { aboutChange, aboutPounds, wholePounds } from "../../lib/money.js";
 import { counted } from "../../lib/quantity.js";
 import { formatDate } from "../../lib/time.js";
 import { askConfirm } from "../../state/confirm.js";
@@ -26,15 +26,14 @@ export function previewRows(preview) {
       ["What would change", "not told below five homes: it would say when one home is empty"],
     ];
   }
-  const change = differencePence(preview.week_cost_after_pence, preview.week_cost_before_pence);
-  const sign = change !== null && Number(change) > 0 ? "+" : "";
+  const [before, after] = [wholePounds(preview.week_cost_before_pence), wholePounds(preview.week_cost_after_pence)];
   return [
     ["Homes on this tariff", counted(preview.household_count, "home")],
     ["Prices would change in the next seven days for", counted(preview.price_changes_count, "home")],
     ["Charging times would move in", html`<strong>${counted(preview.blocks_move_count ?? 0, "home")}</strong>`],
     ["New shortfalls", counted(preview.new_shortfall_count ?? 0, "home")],
-    ["Week's cost now", formatPounds(preview.week_cost_before_pence)],
-    ["Week's cost with this version", html`<strong>${formatPounds(preview.week_cost_after_pence)}</strong> (${sign}${formatPounds(change)})`],
+    ["Week's cost now", aboutPounds(before)],
+    ["Week's cost with this version", html`<strong>${aboutPounds(after)}</strong> (${aboutChange(after, before)})`],
   ];
 }
 

@@ -4,7 +4,7 @@ import { listRuns } from "../../api/planning.js";
 import { Loaded } from "../../components/loaded.js";
 import { useRepeat } from "../../state/repeat.js";
 import { useResource } from "../../state/resource.js";
-import { formatInstant } from "../../lib/time.js";
+import { formatRecordInstant } from "../../lib/record_dates.js";
 import { RunProgress } from "../planning/run_progress.js";
 import { SCHEME_ZONE } from "./tariff.js";
 
@@ -25,7 +25,7 @@ export function VersionRuns({ version }) {
   }, POLL_MS, isWaiting);
   return html`<section class="card" aria-labelledby="runs-title">
     <h2 id="runs-title">Replanning</h2>
-    <p>Published ${formatInstant(version.published_at, SCHEME_ZONE)}.</p>
+    <p>Published ${version.published_at ? formatRecordInstant(version.published_at, SCHEME_ZONE, Date.now()) : "on a day not known"}.</p>
     <${Loaded} of=${runs} lines=${1} size="line">${(/** @type {{ items: Run[] }} */ { items }) =>
       items.length > 0
         ? items.map((run) => html`<${RunProgress} key=${run.id} run=${run} />`)

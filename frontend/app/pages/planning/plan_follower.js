@@ -1,0 +1,47 @@
+/**
+ * The plan followed until it takes an entry into account.
+ * "Working out the new plan" ends when the plan is current again, or honestly says that it takes longer.
+ */
+import { useRef, useState } from "preact/hooks";
+import { getPlan } from "../../api/planning.js";
+import { settledPlan } from "../../lib/replanning.js";
+import { say } from "../../state/notices.js";
+import { useRepeat } from "../../state/repeat.js";
+import { ownHouseholdId } from "../../state/session.js";
+
+/** @typedef {import("../../api/types.d.ts").Plan} Plan */
+
+const POLL_MS = 1_000;
+
+/**
+ * @param {Plan} before the plan shown when the entry was sent
+ * @param {(plan: Plan, etag: string | null) => void} onPlan
+ * @returns {{ isWorking: boolean, start: () => void }}
+ */
+export function usePlanFollower(before, onPlan) {
+  const [since, setSince] = useState(0);
+  const polls = useRef(0);
+  useRepeat(async () => {
+    const { data, etag } = await getPlan(ownHouseholdId());
+    polls.current += 1;
+    const settled = settledPlan(before, data, polls.current);
+    if (settled === "not_yet") return false;
+    onPlan(data, etag);
+    setSince(0);
+    say(SETTLED_WORDS[settled]);
+    return true;
+  }, POLL_MS, since > 0);
+  return {
+    isWorking: since > 0,
+    start: () => {
+      polls.current = 0;
+      setSince(Date.now());
+    },
+  };
+}
+
+const SETTLED_WORDS = {
+  new: "The new plan is ready.",
+  same: "The plan takes your entry into account; it stays as it was.",
+  late: "The new plan takes longer than usual. The one shown is from before your entry.",
+};
