@@ -18,6 +18,7 @@ from psycopg import sql
 from sqlalchemy.engine import make_url
 
 from service.cli.migrate import migrate
+from service.infrastructure.db.base import Base
 from service.infrastructure.db.sessions import Database
 
 POSTGRESQL_URL = "postgresql+psycopg://postgres@127.0.0.1:5432/test"
@@ -30,7 +31,10 @@ class Databases(Protocol):
         """Return the address of a database without a table."""
 
     def migrated(self, folder: Path) -> str:
-        """Return the address of an empty database with every migration applied."""
+        """Return the address of an empty database with every migration applied; its tables stay as they are."""
+
+    def alterable(self, folder: Path) -> str:
+        """Return the address of the same, for a test that alters tables."""
 
     def copy(self, url: str, folder: Path) -> str:
         """Return the address of a copy of a database that nobody has open."""
@@ -53,6 +57,8 @@ class SqliteDatabases:
         """Return the address of a copy of the migrated file."""
         return self.copy(self._migrated, folder)
 
+    alterable = migrated
+
     def copy(self, url: str, folder: Path) -> str:
         """Copy the file; the last connection to close has emptied its write-ahead log."""
         copied = self.blank(folder)
@@ -64,12 +70,17 @@ class SqliteDatabases:
 
 
 class PostgresqlDatabases:
-    """Databases of random names on one server."""
+    """Databases of random names on one server.
+
+    A migrated one is emptied and used again: to drop a database makes the server write all its memory to disk.
+    """
 
     def __init__(self, url: str) -> None:
         self._url = make_url(url)
         self._name = f"plugward_test_{secrets.token_hex(5)}"
         self._made: set[str] = set()
+        self._lent: set[str] = set()
+        self._free: list[str] = []
         self._count = 0
 
     @classmethod
@@ -92,6 +103,12 @@ class PostgresqlDatabases:
         return self._create("template0")
 
     def migrated(self, folder: Path | None = None) -> str:
+        """Lend an empty database that was migrated."""
+        url = self._free.pop() if self._free else self.alterable()
+        self._lent.add(url)
+        return url
+
+    def alterable(self, folder: Path | None = None) -> str:
         """Create a database from the migrated one."""
         return self._create(self._migrated)
 
@@ -100,24 +117,44 @@ class PostgresqlDatabases:
         return self._create(str(make_url(url).database))
 
     def drop(self, url: str) -> None:
-        """Drop a database that this object made, throwing out whoever still has it open."""
+        """Take a lent database back, or drop one that was made for this use; whoever has it open is thrown out."""
         name = str(make_url(url).database)
         if name not in self._made:
             raise ValueError(f"{name} was not made here")
+        if url in self._lent:
+            self._lent.discard(url)
+            self._empty(name)
+            self._free.append(url)
+        else:
+            self._drop(name)
+
+    def _empty(self, name: str) -> None:
+        self._server.execute(
+            "SELECT pg_terminate_backend(pid, 5000) FROM pg_stat_activity"
+            " WHERE datname = %s AND backend_type = 'client backend'",
+            [name],
+        )
+        deletes = [
+            sql.SQL("DELETE FROM {}").format(sql.Identifier(table.name))
+            for table in reversed(Base.metadata.sorted_tables)
+        ]
+        with psycopg.connect(self._plain(name)) as connection:
+            connection.execute(sql.SQL("; ").join(deletes))
+
+    def _drop(self, name: str) -> None:
         self._server.execute(sql.SQL("DROP DATABASE IF EXISTS {} WITH (FORCE)").format(sql.Identifier(name)))
         self._made.discard(name)
 
     def close(self) -> None:
         """Drop every database that is left."""
         for name in sorted(self._made):
-            self.drop(self._address(name))
+            self._drop(name)
         if "_server" in self.__dict__:
             self._server.close()
 
     @cached_property
     def _server(self) -> psycopg.Connection[tuple[object, ...]]:
-        plain = self._url.set(drivername="postgresql").render_as_string(hide_password=False)
-        return psycopg.connect(plain, autocommit=True, connect_timeout=3)
+        return psycopg.connect(self._plain(str(self._url.database)), autocommit=True, connect_timeout=3)
 
     @cached_property
     def _migrated(self) -> str:
@@ -134,6 +171,9 @@ class PostgresqlDatabases:
         self._server.execute(order)
         self._made.add(name)
         return self._address(name)
+
+    def _plain(self, name: str) -> str:
+        return self._url.set(drivername="postgresql", database=name).render_as_string(hide_password=False)
 
     def _address(self, name: str) -> str:
         return self._url.set(database=name).render_as_string(hide_password=False)
