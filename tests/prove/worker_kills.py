@@ -257,6 +257,17 @@ class Rig:
             if deadline is not None:
                 until = time.monotonic() + (deadline - time.monotonic()) / (len(names) - number)
             self.tally.hits[name] = self._sweep(name, until)
+            self._say(f"{name} swept to hit {self.tally.hits[name]}")
+
+    def _say(self, what: str) -> None:
+        """Tell on stderr how far the rig is: the proof takes half an hour."""
+        tally = self.tally
+        print(
+            f"worker_kills {self.folder.name}: {what}; {tally.trials} trials, {tally.kills} killed, "
+            f"different {tally.different}, wrong mail {tally.wrong_mail}",
+            file=sys.stderr,
+            flush=True,
+        )
 
     def _sweep(self, name: str, until: float | None) -> int:
         """Kill at hit 1, 2, 3, ... of one point until a run completes; cut short, skip ahead more and more."""
@@ -305,6 +316,7 @@ class Rig:
             self.tally.kills += os.WIFSIGNALED(status)
             self._finish()
             self._judge()
+        self._say(f"{count} random kills")
 
     def _share_done(self) -> float | None:
         """Return the share of the work committed at the kill; None before the first claim or after the last commit."""

@@ -149,7 +149,10 @@ def _starts(scheduled: Sequence[Any], first_slot: int, end_slot: int, zone: Zone
 
 
 def _standing(fleet: FleetWriter, household_ids: Sequence[str]) -> dict[str, tuple[int, int | None, str | None]]:
-    """Return, locked, each home's change counter and its pointer's half-hour and plan."""
+    """Return, locked, each home's change counter and its pointer's half-hour and plan.
+
+    A pointer made before the home last changed says nothing: its half-hour must not keep out the answer to the change.
+    """
     counters = fleet.connection.execute(
         select(HOUSEHOLDS.c.id, HOUSEHOLDS.c.change_counter)
         .where(HOUSEHOLDS.c.scheme_id == fleet.scheme_id, HOUSEHOLDS.c.id.in_(household_ids))
@@ -158,12 +161,13 @@ def _standing(fleet: FleetWriter, household_ids: Sequence[str]) -> dict[str, tup
     ).all()
     # A statement of its own: on PostgreSQL one that waited for the lock still sees the pointers of before.
     rows = fleet.connection.execute(
-        select(CURRENT.c.id, CURRENT.c.as_of_slot, CURRENT.c.plan_id).where(
+        select(CURRENT.c.id, CURRENT.c.change_counter, CURRENT.c.as_of_slot, CURRENT.c.plan_id).where(
             CURRENT.c.scheme_id == fleet.scheme_id, CURRENT.c.id.in_(household_ids)
         )
     )
-    pointers = {row[0]: (row[1], row[2]) for row in rows}
-    return {home_id: (counter, *pointers.get(home_id, (None, None))) for home_id, counter in counters}
+    counter_of = {row.id: row.change_counter for row in counters}
+    pointers = {row[0]: (row[2] if row[1] == counter_of.get(row[0]) else None, row[3]) for row in rows}
+    return {home_id: (counter, *pointers.get(home_id, (None, None))) for home_id, counter in counter_of.items()}
 
 
 def _plan_row(solved: Solved, plan: HouseholdPlan, at: datetime) -> dict[str, Any]:

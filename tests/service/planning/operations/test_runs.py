@@ -152,6 +152,26 @@ def test_an_older_batch_never_overwrites_a_newer_plan(
         assert session.scalars(select(CurrentPlan.as_of_slot).where(CurrentPlan.id == home)).one() == slot + 4
 
 
+def test_the_answer_to_a_change_replaces_a_plan_made_for_a_later_half_hour_before_it(
+    worker: Worker, fleet: Fleet, database: Database, scheme: str, clock: FixedClock
+) -> None:
+    home = fleet.moving_household_ids[0]
+    publish(database, scheme, fleet)
+    slot = runs.next_slot(clock.now())
+    with database.scheme(scheme, write=True) as session:
+        session.execute(update(CurrentPlan).where(CurrentPlan.id == home).values(as_of_slot=slot + 4))
+        session.execute(
+            update(Household).where(Household.id == home).values(change_counter=Household.change_counter + 1)
+        )
+    with database.scheme(scheme, write=False) as session:
+        answer = solve(prepare_homes(session, [home], as_of_slot=slot))
+    with database.fleet(scheme) as writer:
+        stored = store(writer, answer, as_of_slot=slot, cause=CAUSE, at=NOON)
+    with database.scheme(scheme, write=False) as session:
+        as_of_slot = session.scalars(select(CurrentPlan.as_of_slot).where(CurrentPlan.id == home)).one()
+    assert (stored.changed_count, as_of_slot) == (1, slot)
+
+
 def test_a_new_day_replans_every_home_once(
     worker: Worker, fleet: Fleet, clock: FixedClock, count: Callable[..., int]
 ) -> None:
