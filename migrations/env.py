@@ -11,7 +11,9 @@ from sqlalchemy import Connection, text
 
 import service.accounts.models
 import service.households.models
+import service.infrastructure.files
 import service.infrastructure.idempotency
+import service.infrastructure.leases
 import service.infrastructure.mail.queue
 import service.infrastructure.outbox
 import service.planning.models

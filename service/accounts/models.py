@@ -67,6 +67,12 @@ class Membership(SchemeScoped, Base):
     household_id: Mapped[str | None] = mapped_column(String(32))
     since_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
+    # Duties of an administrator: accepts inspections; is rung when a safety notice goes unread.
+    is_safety_officer: Mapped[bool] = mapped_column(default=False)
+    is_duty_contact: Mapped[bool] = mapped_column(default=False)
+    telephone: Mapped[str] = mapped_column(String(40), default="")
+    # Tips can be muted, safety notices cannot.
+    tips_muted_at: Mapped[datetime | None]
     __table_args__ = (
         belongs_to("households", "household_id"),
         Index("ix_memberships_household", "scheme_id", "household_id"),

@@ -8,7 +8,18 @@ from sqlalchemy import JSON, ForeignKeyConstraint, Index, Integer, Numeric, Stri
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.common.calendar import Nation
-from service.households.domain.equipment import CircuitRunKind, Earthing, LeadKind, OutletKind, Place, YesNo
+from service.households.domain.equipment import (
+    CableKind,
+    CircuitRunKind,
+    DeviceKind,
+    Earthing,
+    LeadKind,
+    OutletKind,
+    Place,
+    RcdType,
+    Tenure,
+    YesNo,
+)
 from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
 from service.tariffs.domain.terms import TariffClock
 
@@ -26,13 +37,14 @@ class Household(SchemeScoped, Versioned, Base):
     # The distribution region and payment method choose the rate sheet.
     region: Mapped[str | None] = mapped_column(String(40))
     payment: Mapped[str | None] = mapped_column(String(40))
+    tenure: Mapped[str] = mapped_column(String(16), default="not_known")
     # Raised by everything that could change a plan; a plan made from an older count is stale.
     change_counter: Mapped[int] = mapped_column(Integer, default=1)
     # The count of the newest stop, and when it was: no plan from an older count is shown any more.
     stopped_at_change: Mapped[int | None] = mapped_column(Integer)
     stopped_at: Mapped[datetime | None]
     created_at: Mapped[datetime]
-    __table_args__ = (UniqueConstraint("scheme_id", "reference"), one_of("nation", Nation))
+    __table_args__ = (UniqueConstraint("scheme_id", "reference"), one_of("nation", Nation), one_of("tenure", Tenure))
 
 
 class OfHousehold(SchemeScoped):
@@ -59,6 +71,8 @@ class Supply(OfHousehold, Versioned, Base):
     earthing: Mapped[str] = mapped_column(String(12), default="not_known")
     looped: Mapped[str] = mapped_column(String(12), default="not_known")
     other_loads: Mapped[str] = mapped_column(String(300), default="")
+    # [{"kind": "shower", "power_w": 8500}, ...] as the demand arithmetic reads them
+    loads: Mapped[list[dict[str, Any]]] = mapped_column(JSON, default=list)
     __table_args__ = (
         belongs_to("households", "household_id"),
         UniqueConstraint("scheme_id", "household_id"),
@@ -89,10 +103,25 @@ class CircuitRun(SchemeScoped, Base):
     cable: Mapped[str] = mapped_column(String(80), default="")
     method: Mapped[str] = mapped_column(String(80), default="")
     length_m: Mapped[Decimal | None] = mapped_column(Numeric(6, 1))
+    # What the arithmetic reads; None and "not_known" bound nothing and pass nothing.
+    device_kind: Mapped[str] = mapped_column(String(16), default="not_known")
+    device_a: Mapped[int | None] = mapped_column(Integer)
+    rcd_type: Mapped[str] = mapped_column(String(12), default="not_known")
+    rcd_ma: Mapped[int | None] = mapped_column(Integer)
+    cable_kind: Mapped[str] = mapped_column(String(20), default="not_known")
+    cable_mm2: Mapped[Decimal | None] = mapped_column(Numeric(5, 2))
+    # Reference method of the cable's table: "C", "A", "100" to "103", "D", "E"; empty: not known.
+    installed: Mapped[str] = mapped_column(String(8), default="")
+    ambient_c: Mapped[int | None] = mapped_column(Integer)
+    grouped_circuits: Mapped[int | None] = mapped_column(Integer)
+    insulation_mm: Mapped[int | None] = mapped_column(Integer)
     __table_args__ = (
         belongs_to("circuits", "circuit_id"),
         UniqueConstraint("scheme_id", "circuit_id", "position"),
         one_of("kind", CircuitRunKind),
+        one_of("device_kind", DeviceKind),
+        one_of("rcd_type", RcdType),
+        one_of("cable_kind", CableKind),
     )
 
 
@@ -108,6 +137,12 @@ class Outlet(OfHousehold, Identified, Versioned, Base):
     place: Mapped[str] = mapped_column(String(12), default="not_known")
     limit_a: Mapped[int] = mapped_column(Integer)
     phases: Mapped[int] = mapped_column(Integer, default=1)
+    # Where the car stands while it charges: it decides the question of a lost combined conductor.
+    car_place: Mapped[str] = mapped_column(String(12), default="not_known")
+    ip_code: Mapped[str] = mapped_column(String(8), default="")
+    ev_mark: Mapped[str] = mapped_column(String(12), default="not_known")
+    in_sun: Mapped[str] = mapped_column(String(12), default="not_known")
+    nights_a_week: Mapped[int | None] = mapped_column(Integer)
     __table_args__ = (
         belongs_to("households", "household_id"),
         ForeignKeyConstraint(
@@ -116,6 +151,9 @@ class Outlet(OfHousehold, Identified, Versioned, Base):
         Index("ix_outlets_household", "scheme_id", "household_id"),
         one_of("kind", OutletKind),
         one_of("place", Place),
+        one_of("car_place", Place),
+        one_of("ev_mark", YesNo),
+        one_of("in_sun", YesNo),
     )
 
 
@@ -128,10 +166,19 @@ class Lead(OfHousehold, Identified, Versioned, Base):
     rated_a: Mapped[int] = mapped_column(Integer)
     # The current it is set to now; a plan never assumes another.
     set_a: Mapped[int] = mapped_column(Integer)
+    # Currents that it can be set to [A]; empty: it cannot be set, or nobody knows.
+    settings_a: Mapped[list[int]] = mapped_column(JSON, default=list)
+    phases: Mapped[int] = mapped_column(Integer, default=1)
+    has_plug_sensor: Mapped[str] = mapped_column(String(12), default="not_known")
+    length_m: Mapped[Decimal | None] = mapped_column(Numeric(5, 1))
+    # The setting that a photo showed, and when somebody looked at it.
+    setting_shown_a: Mapped[int | None] = mapped_column(Integer)
+    setting_shown_at: Mapped[datetime | None]
     __table_args__ = (
         belongs_to("households", "household_id"),
         Index("ix_leads_household", "scheme_id", "household_id"),
         one_of("kind", LeadKind),
+        one_of("has_plug_sensor", YesNo),
     )
 
 

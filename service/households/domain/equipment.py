@@ -53,6 +53,47 @@ class LeadKind(StrEnum):
     MODE_3_CABLE = "mode_3_cable"
 
 
+class Tenure(StrEnum):
+    """Who owns the home, as the intervals of reports ask."""
+
+    OWNER = "owner"
+    PRIVATE_RENTED = "private_rented"
+    SOCIAL_RENTED = "social_rented"
+    NOT_KNOWN = "not_known"
+
+
+class DeviceKind(StrEnum):
+    """The device at the head of a run that breaks an overload."""
+
+    MCB_B = "mcb_b"
+    MCB_C = "mcb_c"
+    MCB_D = "mcb_d"
+    FUSE_REWIREABLE = "fuse_rewireable"
+    FUSE_CARTRIDGE = "fuse_cartridge"
+    PLUG_FUSE = "plug_fuse"
+    NOT_KNOWN = "not_known"
+
+
+class RcdType(StrEnum):
+    """Type of a residual current device (IEC 61008, 62423); ``none``: there is none."""
+
+    NONE = "none"
+    AC = "ac"
+    A = "a"
+    F = "f"
+    B = "b"
+    NOT_KNOWN = "not_known"
+
+
+class CableKind(StrEnum):
+    """Which table of currents a run's cable has."""
+
+    FLAT_TWIN_AND_EARTH = "flat_twin_and_earth"
+    ARMOURED = "armoured"
+    OTHER = "other"
+    NOT_KNOWN = "not_known"
+
+
 SOCKET_LIMIT_A = 13  # BS 1363 rating of a 13 A socket-outlet [A]
 # practical limit of an ordinary 13 A socket for hours on end [A]: common practice of the trade, no clause
 SOCKET_SUSTAINED_LIMIT_A = 10

@@ -21,8 +21,8 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 
-GLOBAL_TABLES = frozenset({"schemes", "accounts", "sign_in_sessions", "sign_in_attempts"})
-"""Tables without a scheme: the tenants themselves and the people who sign in."""
+GLOBAL_TABLES = frozenset({"schemes", "accounts", "sign_in_sessions", "sign_in_attempts", "clock_leases"})
+"""Tables without a scheme: the tenants themselves, the people who sign in, and who asks the clock."""
 
 
 class Base(DeclarativeBase):

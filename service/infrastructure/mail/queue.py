@@ -42,6 +42,15 @@ class Mail(SchemeScoped, Base):
     lease_until_ms: Mapped[int] = mapped_column(BigInteger, default=0)
     token: Mapped[int] = mapped_column(Integer, default=0)
     reason: Mapped[str | None] = mapped_column(String(300))
+    # Whom it is for where they have an account: a leaver's mail is suppressed when its turn comes.
+    account_id: Mapped[str | None] = mapped_column(String(32))
+    # The address that one click at the top of a tip opens (RFC 8058); None on what cannot be muted.
+    unsubscribe_url: Mapped[str | None] = mapped_column(String(300))
+    # An attached calendar (RFC 5545); None: nothing is attached.
+    calendar: Mapped[str | None] = mapped_column(Text)
+    # A later report that it did not arrive (RFC 3464).
+    bounced_at: Mapped[datetime | None]
+    resend_of_id: Mapped[str | None] = mapped_column(String(32))
     __table_args__ = (
         belongs_to("households", "household_id"),
         UniqueConstraint("scheme_id", "dedupe_key"),

@@ -19,6 +19,32 @@ class ObservationCode(StrEnum):
         return self is not ObservationCode.C3
 
 
+class InspectionSource(StrEnum):
+    """How an inspection came in."""
+
+    LINK = "link"
+    OFFICER = "officer"
+    TYPED = "typed"
+    IMPORT = "import"
+
+
+class CertificateKind(StrEnum):
+    """What the electrician issued (BS 7671 Appendix 6)."""
+
+    EIC = "eic"
+    MINOR_WORKS = "minor_works"
+    EICR = "eicr"
+    OTHER = "other"
+    NOT_KNOWN = "not_known"
+
+
+class AcceptanceGround(StrEnum):
+    """Why an inspection counts: its electrician is on the scheme's list, or a safety officer compared the document."""
+
+    LISTED = "listed"
+    OFFICER = "officer"
+
+
 class RecheckItem(StrEnum):
     """What a recheck is of."""
 

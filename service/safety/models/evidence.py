@@ -6,12 +6,21 @@ from typing import Any
 from sqlalchemy import JSON, ForeignKeyConstraint, Index, Integer, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
+from service.households.domain.equipment import YesNo
 from service.households.models import OfHousehold
 from service.infrastructure.db.base import Base, SchemeScoped, belongs_to, one_of
-from service.safety.domain.evidence import LeadTestKind, ObservationCode, RecheckItem
+from service.safety.domain.evidence import (
+    AcceptanceGround,
+    CertificateKind,
+    InspectionSource,
+    LeadTestKind,
+    ObservationCode,
+    RecheckItem,
+)
 from service.safety.domain.levels import Clearance
 
 CHANGED_ITEMS = ("outlet", "lead")
+OVERRIDE_KINDS = ("stricter", "extension")
 
 
 def _names(table: str, column: str, of: str) -> ForeignKeyConstraint:
@@ -22,7 +31,7 @@ def _names(table: str, column: str, of: str) -> ForeignKeyConstraint:
 
 
 class Inspection(OfHousehold, Base):
-    """An electrician's recorded result for one named outlet."""
+    """An electrician's recorded result for one named outlet; corrected by another that supersedes it, never edited."""
 
     __tablename__ = "inspections"
     outlet_id: Mapped[str] = mapped_column(String(32))
@@ -32,11 +41,50 @@ class Inspection(OfHousehold, Base):
     electrician: Mapped[str] = mapped_column(String(120))
     recorded_at: Mapped[datetime]
     recorded_by: Mapped[str | None] = mapped_column(String(32))
+    # How it came in. A typed or imported one is a claim: it sets a recheck, and never clears.
+    source: Mapped[str] = mapped_column(String(8), default="typed")
+    certificate_kind: Mapped[str] = mapped_column(String(16), default="not_known")
+    file_id: Mapped[str | None] = mapped_column(String(32))
+    circuit_id: Mapped[str | None] = mapped_column(String(32))
+    # This outlet and its circuit were inspected and tested: not sampled, and without a limitation.
+    was_tested: Mapped[str] = mapped_column(String(12), default="not_known")
+    limitation: Mapped[str] = mapped_column(String(500), default="")
+    # He was told that a car charges here for hours.
+    knew_use: Mapped[str] = mapped_column(String(12), default="not_known")
+    # domain.inspection_answers as JSON: each item recorded, or "not tested, because"
+    answers: Mapped[dict[str, Any]] = mapped_column(JSON, default=dict)
+    # He allows no more than this for hours [A], and why.
+    limit_a: Mapped[int | None] = mapped_column(Integer)
+    limit_reason: Mapped[str] = mapped_column(String(500), default="")
+    # The certificate is in, the readings are still to come.
+    is_partial: Mapped[bool] = mapped_column(default=False)
+    visit_id: Mapped[str | None] = mapped_column(String(32))
+    link_id: Mapped[str | None] = mapped_column(String(32))
+    electrician_id: Mapped[str | None] = mapped_column(String(32))
+    asked_by: Mapped[str | None] = mapped_column(String(32))
+    received_by: Mapped[str] = mapped_column(String(254), default="")
+    supersedes_id: Mapped[str | None] = mapped_column(String(32))
+    superseded_at: Mapped[datetime | None]
+    accepted_at: Mapped[datetime | None]
+    accepted_by: Mapped[str | None] = mapped_column(String(32))
+    acceptance_ground: Mapped[str | None] = mapped_column(String(12))
+    refused_at: Mapped[datetime | None]
+    refused_by: Mapped[str | None] = mapped_column(String(32))
+    refusal_reason: Mapped[str | None] = mapped_column(String(500))
     __table_args__ = (
         belongs_to("households", "household_id"),
         belongs_to("outlets", "outlet_id"),
+        _names("inspections", "file_id", "files"),
+        _names("inspections", "visit_id", "visits"),
+        _names("inspections", "link_id", "inspection_links"),
+        _names("inspections", "electrician_id", "electricians"),
         Index("ix_inspections_household", "scheme_id", "household_id"),
         Index("ix_inspections_outlet", "scheme_id", "outlet_id", "inspected_on"),
+        one_of("source", InspectionSource),
+        one_of("certificate_kind", CertificateKind),
+        one_of("was_tested", YesNo),
+        one_of("knew_use", YesNo),
+        one_of("acceptance_ground", AcceptanceGround),
     )
 
 
@@ -65,6 +113,12 @@ class Recheck(OfHousehold, Base):
     due_on: Mapped[date]
     rule: Mapped[str] = mapped_column(String(200))
     done_on: Mapped[date | None]
+    # The row of the table of intervals that set it; empty where a person or a report did.
+    rule_name: Mapped[str] = mapped_column(String(40), default="")
+    # Days from one to the next of the same item, for the lead times of reminders; None: not known.
+    interval_days: Mapped[int | None] = mapped_column(Integer)
+    # From a typed or imported date: the document is missing.
+    is_claimed: Mapped[bool] = mapped_column(default=False)
     __table_args__ = (
         belongs_to("households", "household_id"),
         UniqueConstraint("scheme_id", "item_kind", "item_id", "due_on"),
@@ -179,3 +233,90 @@ class ClearanceChange(OfHousehold, Base):
         one_of("was", Clearance),
         one_of("becomes", Clearance),
     )
+
+
+class SupervisedCharge(OfHousehold, Base):
+    """The first charge with somebody awake at home: felt after half an hour, and again after two hours or more."""
+
+    __tablename__ = "supervised_charges"
+    outlet_id: Mapped[str] = mapped_column(String(32))
+    lead_id: Mapped[str | None] = mapped_column(String(32))
+    started_at: Mapped[datetime]
+    started_by: Mapped[str | None] = mapped_column(String(32))
+    current_a: Mapped[int] = mapped_column(Integer)
+    first_felt_at: Mapped[datetime | None]
+    first_answer: Mapped[str | None] = mapped_column(String(12))
+    later_felt_at: Mapped[datetime | None]
+    later_answer: Mapped[str | None] = mapped_column(String(12))
+    ended_at: Mapped[datetime | None]
+    # Both times cool or just noticeably warm, with the times between them kept.
+    is_clear: Mapped[bool] = mapped_column(default=False)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        _names("supervised_charges", "outlet_id", "outlets"),
+        _names("supervised_charges", "lead_id", "leads"),
+        Index("ix_supervised_charges_household", "scheme_id", "household_id", "started_at"),
+    )
+
+
+class Override(OfHousehold, Base):
+    """A safety officer's decision: an item's answer made stricter, or one due date moved once by at most 14 days."""
+
+    __tablename__ = "overrides"
+    kind: Mapped[str] = mapped_column(String(12))
+    item_kind: Mapped[str] = mapped_column(String(12))
+    item_id: Mapped[str] = mapped_column(String(32))
+    # Of the stricter kind: what the item becomes, and the current it keeps [A].
+    clearance: Mapped[str | None] = mapped_column(String(16))
+    limit_a: Mapped[int | None] = mapped_column(Integer)
+    # Of the extending kind: from which date to which, and the visit that is booked.
+    due_on: Mapped[date | None]
+    new_due_on: Mapped[date | None]
+    visit_id: Mapped[str | None] = mapped_column(String(32))
+    reason: Mapped[str] = mapped_column(String(500))
+    made_at: Mapped[datetime]
+    made_by: Mapped[str | None] = mapped_column(String(32))
+    ended_at: Mapped[datetime | None]
+    ended_by: Mapped[str | None] = mapped_column(String(32))
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        _names("overrides", "visit_id", "visits"),
+        UniqueConstraint("scheme_id", "kind", "item_kind", "item_id", "due_on"),
+        Index("ix_overrides_household", "scheme_id", "household_id"),
+        one_of("kind", OVERRIDE_KINDS),
+        one_of("item_kind", RecheckItem),
+        one_of("clearance", Clearance),
+    )
+
+
+class ShownAnswer(OfHousehold, Base):
+    """A safety answer as it stood on somebody's screen: appended when it differs from the last one they saw."""
+
+    __tablename__ = "shown_answers"
+    account_id: Mapped[str] = mapped_column(String(32))
+    item_kind: Mapped[str] = mapped_column(String(8))
+    item_id: Mapped[str] = mapped_column(String(32))
+    clearance: Mapped[str] = mapped_column(String(16))
+    fingerprint: Mapped[str] = mapped_column(String(64))
+    answer: Mapped[dict[str, Any]] = mapped_column(JSON)
+    shown_at: Mapped[datetime]
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        Index("ix_shown_answers_item", "scheme_id", "household_id", "account_id", "item_kind", "item_id", "shown_at"),
+        one_of("item_kind", CHANGED_ITEMS),
+        one_of("clearance", Clearance),
+    )
+
+
+class SchemeRule(SchemeScoped, Base):
+    """A scheme's own, stricter figure for a rule, from a day on."""
+
+    __tablename__ = "scheme_rules"
+    rule_name: Mapped[str] = mapped_column(String(40))
+    interval_days: Mapped[int | None] = mapped_column(Integer)
+    interval_months: Mapped[int | None] = mapped_column(Integer)
+    from_on: Mapped[date]
+    reason: Mapped[str] = mapped_column(String(500), default="")
+    made_at: Mapped[datetime]
+    made_by: Mapped[str | None] = mapped_column(String(32))
+    __table_args__ = (UniqueConstraint("scheme_id", "rule_name", "from_on"),)
