@@ -481,6 +481,13 @@ def upgrade() -> None:
             "tenure IN ('owner', 'private_rented', 'social_rented', 'not_known')",
         )
 
+    with op.batch_alter_table("inspection_observations", schema=None) as batch_op:
+        batch_op.add_column(sa.Column("closed_at", service.infrastructure.db.types.UtcInstant(), nullable=True))
+        batch_op.add_column(sa.Column("reach", sa.String(length=8), nullable=False, server_default="outlet"))
+        batch_op.create_check_constraint(
+            batch_op.f("ck_inspection_observations_reach_known"), "reach IN ('outlet', 'circuit', 'home')"
+        )
+
     with op.batch_alter_table("inspections", schema=None) as batch_op:
         batch_op.add_column(sa.Column("source", sa.String(length=8), nullable=False, server_default="typed"))
         batch_op.add_column(
@@ -624,6 +631,11 @@ def downgrade() -> None:
         batch_op.drop_column("has_plug_sensor")
         batch_op.drop_column("phases")
         batch_op.drop_column("settings_a")
+
+    with op.batch_alter_table("inspection_observations", schema=None) as batch_op:
+        batch_op.drop_constraint(batch_op.f("ck_inspection_observations_reach_known"), type_="check")
+        batch_op.drop_column("reach")
+        batch_op.drop_column("closed_at")
 
     with op.batch_alter_table("inspections", schema=None) as batch_op:
         batch_op.drop_constraint(batch_op.f("ck_inspections_was_tested_known"), type_="check")

@@ -20,6 +20,7 @@ from service.safety.domain.evidence import (
 from service.safety.domain.levels import Clearance
 
 CHANGED_ITEMS = ("outlet", "lead")
+OBSERVATION_REACHES = ("outlet", "circuit", "home")
 OVERRIDE_KINDS = ("stricter", "extension")
 
 
@@ -97,10 +98,15 @@ class Observation(SchemeScoped, Base):
     code: Mapped[str] = mapped_column(String(2))
     note: Mapped[str] = mapped_column(String(300), default="")
     closed_on: Mapped[date | None]
+    # When the closing was recorded: what was known on a day before it still stood then.
+    closed_at: Mapped[datetime | None]
+    # What a C1, C2 or FI stops: the outlet, its circuit, or, at board, earthing or supply, all of the home.
+    reach: Mapped[str] = mapped_column(String(8), default="outlet")
     __table_args__ = (
         belongs_to("inspections", "inspection_id"),
         UniqueConstraint("scheme_id", "inspection_id", "position"),
         one_of("code", ObservationCode),
+        one_of("reach", OBSERVATION_REACHES),
     )
 
 
