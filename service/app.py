@@ -17,6 +17,7 @@ from sqlalchemy.orm.exc import StaleDataError
 import service.accounts.api
 import service.households.api
 import service.planning.api
+import service.reminders.api
 import service.reporting.api
 import service.safety.api
 import service.tariffs.api
@@ -29,6 +30,7 @@ from service.infrastructure.http.access import (
     init_access,
     requires,
     set_authenticator,
+    set_link_authenticator,
 )
 from service.infrastructure.http.bodies import IdConverter, id_parameter
 from service.infrastructure.http.docs import docs_blueprint
@@ -39,6 +41,7 @@ from service.infrastructure.http.transactions import Services, TransactionalFlas
 from service.infrastructure.logging import configure_logging, log_requests
 from service.infrastructure.mail.sink_page import demo_mail_blueprint
 from service.infrastructure.settings import Settings
+from service.safety.api.electrician import authenticate_link
 
 API_BLUEPRINTS = (
     service.accounts.api.blueprint,
@@ -46,6 +49,7 @@ API_BLUEPRINTS = (
     service.safety.api.blueprint,
     service.tariffs.api.blueprint,
     service.planning.api.blueprint,
+    service.reminders.api.blueprint,
     service.reporting.api.blueprint,
 )
 FRONTEND = Path(__file__).parent.parent / "frontend"
@@ -77,9 +81,14 @@ def create_app(settings: Settings, *, database: Database | None = None, clock: C
     frontend = Frontend(FRONTEND)
     log_requests(app)
     init_security(
-        app, SecurityRules(settings.base_url, settings.is_production, settings.max_body_bytes, frontend.index_html)
+        app,
+        SecurityRules(
+            settings.base_url, settings.is_production, settings.max_body_bytes, frontend.index_html,
+            settings.max_upload_bytes,
+        ),
     )
     set_authenticator(app, authenticate)
+    set_link_authenticator(app, authenticate_link)
     init_access(app)
     api = ProblemApi(app)
     api.register_converter(IdConverter, id_parameter)

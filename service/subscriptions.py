@@ -10,7 +10,7 @@ from service.planning import jobs as planning
 from service.planning.domain.events import PlanChanged
 from service.reminders import jobs as reminders
 from service.safety import jobs as safety
-from service.safety.domain.events import InspectionStopped, UseStopped
+from service.safety.domain.events import InspectionStopped, MadeStricter, UseStopped
 from service.tariffs.domain.events import PricesArrived, TariffChanged
 
 SUBSCRIPTIONS = (
@@ -18,6 +18,7 @@ SUBSCRIPTIONS = (
     Subscription(PricesArrived, planning.replan_after_prices_arrived),
     Subscription(UseStopped, reminders.tell_of_stop),
     Subscription(InspectionStopped, reminders.tell_of_failed_inspection),
+    Subscription(MadeStricter, reminders.tell_of_stricter_answer),
     Subscription(HouseholdChanged, safety.refresh_standing_after_household_change),
     Subscription(HouseholdChanged, planning.replan_after_household_change),
     Subscription(PlanChanged, reminders.tell_members_of_plan_change),
@@ -27,9 +28,14 @@ CLOCK_JOBS = (
     ClockJob("a tariff version comes into view", 60, planning.replan_for_versions_in_view),
     ClockJob("a new day has begun somewhere", 60, planning.replan_for_new_day),
     ClockJob("rechecks fall due", 300, reminders.remind_rechecks_due),
+    ClockJob("what is overdue rises", 300, reminders.tell_what_is_overdue),
+    ClockJob("unread safety notices rise", 60, reminders.raise_unread_notices),
+    ClockJob("rules of rechecks come into force", 21600, safety.set_recheck_dates_anew),
     ClockJob("old runs and plans are cleared", 3600, planning.clear_old_plans),
     ClockJob("old replies are cleared", 3600, forget_old_replies),
     ClockJob("old events and mail texts are cleared", 3600, clear_events_and_mail_text),
     ClockJob("ended sessions are cleared", 3600, accounts.clear_ended_sessions),
+    ClockJob("messages with an electrician's link are blanked", 300, safety.forget_sent_links),
+    ClockJob("uploads without a row are swept", 3600, safety.sweep_unnamed_files),
     ClockJob("past journeys are forgotten", 3600, households.forget_past_journeys),
 )

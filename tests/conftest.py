@@ -9,6 +9,7 @@ import pytest
 from argon2 import PasswordHasher
 
 from service.accounts import operations as accounts
+from service.accounts.domain import SAFETY_OFFICER, Duties
 from service.accounts.models import Role
 from service.cli.migrate import migrate
 from service.common.clock import FixedClock
@@ -162,7 +163,8 @@ def app(settings: Settings, database: Database, clock: FixedClock) -> Any:
 def client(app: Any, database: Database, hasher: PasswordHasher) -> Callable[..., Any]:
     """Return a function that gives a signed-in test client: ``client("administrator", scheme)``.
 
-    For a member, name the household: ``client("member", scheme, household_id)``.
+    For a member, name the household: ``client("member", scheme, household_id)``. A safety officer is an
+    administrator with that duty.
     """
     made = 0
 
@@ -175,9 +177,11 @@ def client(app: Any, database: Database, hasher: PasswordHasher) -> Callable[...
                 session, email=email, name=f"Person {made}", password=PASSWORD, hasher=hasher, now=NOON
             )
             account_id = account.id
+        is_officer = role == SAFETY_OFFICER
         with database.scheme(scheme_id, write=True) as session:
             accounts.add_membership(
-                session, account_id=account_id, role=Role(role), household_id=household_id, now=NOON
+                session, account_id=account_id, role=Role.ADMINISTRATOR if is_officer else Role(role),
+                household_id=household_id, now=NOON, duties=Duties(is_safety_officer=is_officer),
             )
         return sign_in(app, email)
 

@@ -28,8 +28,8 @@ FAULTS = {
     "Features depend downwards only": ("tariffs/operations/prices.py", "import service.planning.models"),
     "Inside a feature: edges, operations, models, domain": ("planning/models.py", "import service.planning.operations"),
     "Domain code is pure": ("planning/domain/plans.py", "import sqlalchemy"),
-    "Use cases do not know HTTP": ("reminders/emails.py", "import flask"),
-    "Only the composition roots import edges": ("reporting/operations.py", "import service.safety.jobs"),
+    "Use cases do not know HTTP": ("reminders/emails/rechecks.py", "import flask"),
+    "Only the composition roots import edges": ("reporting/operations/lists.py", "import service.safety.jobs"),
 }
 
 

@@ -490,6 +490,7 @@ def upgrade() -> None:
 
     with op.batch_alter_table("inspections", schema=None) as batch_op:
         batch_op.add_column(sa.Column("source", sa.String(length=8), nullable=False, server_default="typed"))
+        batch_op.add_column(sa.Column("registration", sa.String(length=200), nullable=False, server_default=""))
         batch_op.add_column(
             sa.Column("certificate_kind", sa.String(length=16), nullable=False, server_default="not_known")
         )
@@ -549,6 +550,10 @@ def upgrade() -> None:
         batch_op.add_column(sa.Column("length_m", sa.Numeric(precision=5, scale=1), nullable=True))
         batch_op.add_column(sa.Column("setting_shown_a", sa.Integer(), nullable=True))
         batch_op.add_column(sa.Column("setting_shown_at", service.infrastructure.db.types.UtcInstant(), nullable=True))
+        batch_op.add_column(sa.Column("setting_file_id", sa.String(length=32), nullable=True))
+        batch_op.create_foreign_key(
+            "fk_leads_setting_file", "files", ["scheme_id", "setting_file_id"], ["scheme_id", "id"]
+        )
         batch_op.create_check_constraint(
             batch_op.f("ck_leads_has_plug_sensor_known"), "has_plug_sensor IN ('yes', 'no', 'not_known')"
         )
@@ -585,6 +590,12 @@ def upgrade() -> None:
         batch_op.add_column(sa.Column("interval_days", sa.Integer(), nullable=True))
         batch_op.add_column(sa.Column("is_claimed", sa.Boolean(), nullable=False, server_default=sa.false()))
 
+    with op.batch_alter_table("sign_reports", schema=None) as batch_op:
+        batch_op.add_column(sa.Column("withdrawal_file_id", sa.String(length=32), nullable=True))
+        batch_op.create_foreign_key(
+            "fk_sign_reports_withdrawal_file", "files", ["scheme_id", "withdrawal_file_id"], ["scheme_id", "id"]
+        )
+
     with op.batch_alter_table("supplies", schema=None) as batch_op:
         batch_op.add_column(sa.Column("loads", sa.JSON(), nullable=False, server_default="[]"))
 
@@ -594,6 +605,10 @@ def downgrade() -> None:
     # Existing rows take the server's default: what they do not say is not known.
     with op.batch_alter_table("supplies", schema=None) as batch_op:
         batch_op.drop_column("loads")
+
+    with op.batch_alter_table("sign_reports", schema=None) as batch_op:
+        batch_op.drop_constraint("fk_sign_reports_withdrawal_file", type_="foreignkey")
+        batch_op.drop_column("withdrawal_file_id")
 
     with op.batch_alter_table("rechecks", schema=None) as batch_op:
         batch_op.drop_column("is_claimed")
@@ -625,6 +640,8 @@ def downgrade() -> None:
 
     with op.batch_alter_table("leads", schema=None) as batch_op:
         batch_op.drop_constraint(batch_op.f("ck_leads_has_plug_sensor_known"), type_="check")
+        batch_op.drop_constraint("fk_leads_setting_file", type_="foreignkey")
+        batch_op.drop_column("setting_file_id")
         batch_op.drop_column("setting_shown_at")
         batch_op.drop_column("setting_shown_a")
         batch_op.drop_column("length_m")
@@ -670,6 +687,7 @@ def downgrade() -> None:
         batch_op.drop_column("circuit_id")
         batch_op.drop_column("file_id")
         batch_op.drop_column("certificate_kind")
+        batch_op.drop_column("registration")
         batch_op.drop_column("source")
 
     with op.batch_alter_table("households", schema=None) as batch_op:

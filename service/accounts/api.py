@@ -3,19 +3,26 @@
 import contextlib
 from datetime import timedelta
 from ipaddress import ip_address
+from typing import Any
 
 from flask import Response, g, request
 from flask.views import MethodView
 from sqlalchemy.exc import OperationalError
 
 from service.accounts import operations
-from service.accounts.domain import SessionLife
-from service.accounts.schemas import SessionSchema, SignInSchema
+from service.accounts.domain import Duties, SessionLife
+from service.accounts.schemas import (
+    AdministratorListSchema,
+    AdministratorSchema,
+    DutiesSchema,
+    SessionSchema,
+    SignInSchema,
+)
 from service.common.errors import Unauthenticated
 from service.infrastructure.http.access import Principal, principal, requires
 from service.infrastructure.http.bodies import ApiBlueprint
 from service.infrastructure.http.conventions import SESSION_COOKIE
-from service.infrastructure.http.transactions import now, services
+from service.infrastructure.http.transactions import idempotent, now, scheme_session, services
 
 COOKIE = SESSION_COOKIE
 SEEN_EVERY = timedelta(minutes=1)
@@ -96,6 +103,34 @@ class SessionView(MethodView):
         with services().database.system(write=True) as session:
             operations.close_session(session, principal().session_id)
         g.forget_token = True
+
+
+@blueprint.route("/administrators")
+class AdministratorsView(MethodView):
+    """Those who run the scheme."""
+
+    @requires("administrator")
+    @blueprint.response(200, AdministratorListSchema)
+    def get(self) -> object:
+        """List those who run the scheme, with their duties."""
+        return {"items": operations.list_duties(scheme_session())}
+
+
+@blueprint.route("/administrators/<id:account_id>/duties")
+class DutiesView(MethodView):
+    """What one of them does for safety."""
+
+    @requires("administrator")
+    @idempotent
+    @blueprint.arguments(DutiesSchema)
+    @blueprint.response(200, AdministratorSchema)
+    @blueprint.alt_response(404, description="Nobody by this id runs the scheme")
+    @blueprint.alt_response(409, description="Nobody names themselves the safety officer")
+    def post(self, values: dict[str, Any], account_id: str) -> object:
+        """Set the duties of an administrator; the safety officer is named by another than themselves."""
+        return operations.give_duties(
+            scheme_session(), account_id, Duties(**values), by=principal().account_id, at=now()
+        )
 
 
 def _source() -> str | None:

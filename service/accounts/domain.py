@@ -1,6 +1,7 @@
 """Rules of signing in: what a password must be, how attempts are throttled, how long a session lives."""
 
 import hashlib
+import re
 import secrets
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -11,12 +12,32 @@ PASSWORD_MIN_LENGTH = 15
 """NIST SP 800-63B-4: a password used alone has at least 15 characters; no composition rules."""
 
 PASSWORD_MAX_LENGTH = 256
+SAFETY_OFFICER = "safety_officer"
+"""The role of an administrator who accepts inspections: a duty, not a membership of its own."""
+
+TELEPHONE = re.compile(r"\+?[0-9][0-9 ()-]{4,38}")
 ATTEMPT_WINDOW = timedelta(minutes=15)
 ATTEMPTS_PER_ACCOUNT_AND_SOURCE = 8
 ATTEMPTS_PER_ACCOUNT = 100
 ATTEMPTS_PER_SOURCE = 60
 """Own choices within NIST SP 800-63B's 100 failures an account.  Few tries from one place, so that a stranger
 elsewhere cannot lock a person out; the whole account only slows down under a broad attack."""
+
+
+@dataclass(frozen=True)
+class Duties:
+    """What an administrator does for safety: accepts inspections, is rung when a safety notice goes unread."""
+
+    is_safety_officer: bool = False
+    is_duty_contact: bool = False
+    telephone: str = ""
+
+    def __post_init__(self) -> None:
+        number = self.telephone.strip()
+        if number and not TELEPHONE.fullmatch(number):
+            raise Rejected(Fault("telephone", number, "must be a telephone number of digits, spaces, + and brackets"))
+        if self.is_duty_contact and not number:
+            raise Rejected(Fault("telephone", number, "must be given: the duty contact is rung"))
 
 
 @dataclass(frozen=True)

@@ -5,14 +5,17 @@ account then does runs in a session of its own scheme.
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Any
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
-from sqlalchemy import bindparam, delete, select, text, update
+from sqlalchemy import Boolean, bindparam, delete, select, text, update
 
 from service.accounts.domain import (
     ATTEMPT_WINDOW,
+    SAFETY_OFFICER,
+    Duties,
     SessionLife,
     check_password,
     new_token,
@@ -29,7 +32,7 @@ from service.accounts.models import (
     SignInAttempt,
     SignInSession,
 )
-from service.common.errors import Conflict, TooMany, Unauthenticated
+from service.common.errors import Conflict, NotFound, TooMany, Unauthenticated
 from service.infrastructure.db.sessions import Database, SchemeSession, SystemSession
 from service.infrastructure.db.types import UtcInstant
 
@@ -129,13 +132,13 @@ def open_session(session: SystemSession, account: Account, *, now: datetime) -> 
 # Written out: it runs at every request, and building it anew costs more than asking.
 _WHO = text(
     "SELECT s.created_at, s.seen_at, s.scheme_id, a.id AS account_id, a.name, a.email, c.name AS scheme_name,"
-    " m.role, m.household_id"
+    " m.role, m.household_id, m.is_safety_officer"
     " FROM sign_in_sessions s"
     " JOIN accounts a ON a.id = s.account_id AND a.disabled_at IS NULL"
     " JOIN schemes c ON c.id = s.scheme_id"
     " JOIN memberships m ON m.scheme_id = s.scheme_id AND m.account_id = s.account_id AND m.ended_at IS NULL"
     " WHERE s.token_hash = :hashed"
-).columns(created_at=UtcInstant, seen_at=UtcInstant)
+).columns(created_at=UtcInstant, seen_at=UtcInstant, is_safety_officer=Boolean)
 
 
 def who_is(database: Database, token: str, *, life: SessionLife, now: datetime) -> SignedIn | None:
@@ -146,6 +149,8 @@ def who_is(database: Database, token: str, *, life: SessionLife, now: datetime) 
         return None
     first = rows[0]
     roles = frozenset(row.role for row in rows)
+    if any(row.is_safety_officer for row in rows if row.role == Role.ADMINISTRATOR.value):
+        roles |= {SAFETY_OFFICER}
     ends_at = life.ends_at(
         created_at=first.created_at, seen_at=first.seen_at, is_administrator=Role.ADMINISTRATOR.value in roles
     )
@@ -203,12 +208,85 @@ def create_account(
 
 
 def add_membership(
-    session: SchemeSession, *, account_id: str, role: Role, household_id: str | None, now: datetime
+    session: SchemeSession,
+    *,
+    account_id: str,
+    role: Role,
+    household_id: str | None,
+    now: datetime,
+    duties: Duties | None = None,
 ) -> Membership:
     """Give an account a role in the session's scheme."""
     membership = Membership(account_id=account_id, role=role.value, household_id=household_id, since_at=now)
+    if duties is not None:
+        membership.is_safety_officer, membership.is_duty_contact = duties.is_safety_officer, duties.is_duty_contact
+        membership.telephone = duties.telephone
     session.add(membership)
     return membership
+
+
+@dataclass(frozen=True)
+class Administrator:
+    """Somebody who runs the scheme, with the duties they were given."""
+
+    account_id: str
+    name: str
+    email: str
+    is_safety_officer: bool
+    is_duty_contact: bool
+    telephone: str
+
+
+def list_duties(session: SchemeSession) -> list[Administrator]:
+    """Return those who run the scheme, by name, with their duties."""
+    rows = session.execute(
+        select(
+            Account.id, Account.name, Account.email, Membership.is_safety_officer, Membership.is_duty_contact,
+            Membership.telephone,
+        )
+        .join(Membership, Membership.account_id == Account.id)
+        .where(Membership.role == Role.ADMINISTRATOR.value, Membership.ended_at.is_(None))
+        .where(Account.disabled_at.is_(None))
+        .order_by(Account.name, Account.id)
+    )
+    return [Administrator(*row) for row in rows]
+
+
+def give_duties(session: SchemeSession, account_id: str, duties: Duties, *, by: str, at: datetime) -> Administrator:
+    """Set the duties of an administrator; who accepts inspections is named by another than themselves.
+
+    Raises
+    ------
+    NotFound, Conflict
+        Conflict where somebody names themselves the safety officer.
+    """
+    membership = session.scalar(
+        select(Membership)
+        .where(
+            Membership.account_id == account_id,
+            Membership.role == Role.ADMINISTRATOR.value,
+            Membership.ended_at.is_(None),
+        )
+        .with_for_update()
+    )
+    if membership is None:
+        raise NotFound("Nobody by this id runs the scheme.")
+    if account_id == by and duties.is_safety_officer and not membership.is_safety_officer:
+        raise Conflict("Another administrator must name you the safety officer.")
+    membership.is_safety_officer, membership.is_duty_contact = duties.is_safety_officer, duties.is_duty_contact
+    membership.telephone = duties.telephone.strip()
+    session.flush()
+    audit(
+        session, account_id=by, action="give_duties", subject_kind="account", subject_id=account_id, at=at,
+        fields=("is_safety_officer", "is_duty_contact", "telephone"),
+    )
+    return next(each for each in list_duties(session) if each.account_id == account_id)
+
+
+def is_of_household(session: SchemeSession, account_id: str, household_id: str) -> bool:
+    """Say whether an account is, or ever was, of a household."""
+    found = select(Membership.id).where(Membership.account_id == account_id, Membership.household_id == household_id)
+    return session.scalars(found).first() is not None
 
 
 @dataclass(frozen=True)
@@ -272,3 +350,32 @@ def audit(
             fields=list(fields),
         )
     )
+
+
+def is_audited_within_the_hour(
+    session: SchemeSession,
+    *,
+    account_id: str,
+    action: str,
+    subject_kind: str,
+    subject_id: str,
+    at: datetime,
+    fields: tuple[str, ...] = (),
+) -> bool:
+    """Tell whether the trail holds the same line, from the hour before an instant."""
+    lines = session.scalars(
+        select(AuditEntry).where(
+            AuditEntry.happened_at > at - timedelta(hours=1),
+            AuditEntry.account_id == account_id,
+            AuditEntry.action == action,
+            AuditEntry.subject_kind == subject_kind,
+            AuditEntry.subject_id == subject_id,
+        )
+    )
+    return any(line.fields == list(fields) for line in lines)
+
+
+def audit_once_an_hour(session: SchemeSession, **line: Any) -> None:
+    """Append a line that repeats at every reading, unless the last hour has it already."""
+    if not is_audited_within_the_hour(session, **line):
+        audit(session, **line)

@@ -4,12 +4,14 @@ import os
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import BinaryIO
 
 import click
 from argon2 import PasswordHasher
 
 from service.cli.migrate import migrate
 from service.infrastructure.db.sessions import Database
+from service.infrastructure.files import FilesOnDisk
 from service.infrastructure.logging import configure_logging
 from service.infrastructure.settings import Settings, SettingsError
 
@@ -79,7 +81,10 @@ def load_demo_command() -> None:
     from service.cli.seed import load_demo
 
     settings = settings_or_exit()
-    load_demo(Database(settings.database_url), now=datetime.now(UTC), hasher=_hasher(settings), folder=SEED)
+    load_demo(
+        Database(settings.database_url), now=datetime.now(UTC), hasher=_hasher(settings), folder=SEED,
+        files=FilesOnDisk(settings.files_dir),
+    )
 
 
 @main.command("demo")
@@ -100,6 +105,25 @@ def mail_sink_command(port: int, folder: Path) -> None:
     from service.infrastructure.mail.sink import serve
 
     serve("127.0.0.1", port, folder)
+
+
+@main.command("bounces")
+@click.argument("file", type=click.File("rb"))
+def bounces_command(file: BinaryIO) -> None:
+    """Read reports of mail that did not arrive from FILE, one message or an mbox; "-" reads the standard input."""
+    from service.infrastructure.mail.bounces import LONGEST_FILE, record_bounces
+
+    database = Database(settings_or_exit().database_url)
+    try:
+        found = record_bounces(database, file.read(LONGEST_FILE + 1), at=datetime.now(UTC))
+    except ValueError as error:
+        raise click.ClickException(str(error)) from error
+    finally:
+        database.close()
+    click.echo(
+        f"{found.messages} messages read, {found.bounces} bounces: {found.recorded} recorded, {found.known} known"
+        f" before, {found.bounces - found.recorded - found.known} of mail that is not ours"
+    )
 
 
 @main.command("openapi")

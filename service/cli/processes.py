@@ -23,6 +23,7 @@ from argon2 import PasswordHasher
 from service.cli.migrate import migrate
 from service.cli.seed import load_demo, sign_ins
 from service.infrastructure.db.sessions import Database
+from service.infrastructure.files import FilesOnDisk
 from service.infrastructure.settings import Settings
 from service.worker import create_worker
 
@@ -59,7 +60,8 @@ def run_demo(settings: Settings, *, hasher: PasswordHasher, reset: bool, seed: P
     Path(settings.demo_mail_dir).mkdir(parents=True, exist_ok=True)
     database = Database(settings.database_url)
     migrate(database)
-    load_demo(database, now=datetime.now(UTC), hasher=hasher, folder=seed)
+    files = FilesOnDisk(settings.files_dir)
+    load_demo(database, now=datetime.now(UTC), hasher=hasher, folder=seed, files=files)
     worker = create_worker(settings, database=database)
     worker.prepare_plans()
     database.close()

@@ -32,6 +32,12 @@ class Forbidden(ServiceError):
     title = "Not allowed for this role"
 
 
+class Gone(ServiceError):
+    """It was here and has ended: an expired, revoked or spent link."""
+
+    title = "No longer open"
+
+
 class Conflict(ServiceError):
     """The state of what is stored does not allow this now."""
 

@@ -21,6 +21,7 @@ from service.households.domain.equipment import (
     YesNo,
 )
 from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
+from service.infrastructure.files import StoredFile as StoredFile  # leads name one
 from service.tariffs.domain.terms import TariffClock
 
 
@@ -174,8 +175,12 @@ class Lead(OfHousehold, Identified, Versioned, Base):
     # The setting that a photo showed, and when somebody looked at it.
     setting_shown_a: Mapped[int | None] = mapped_column(Integer)
     setting_shown_at: Mapped[datetime | None]
+    setting_file_id: Mapped[str | None] = mapped_column(String(32))
     __table_args__ = (
         belongs_to("households", "household_id"),
+        ForeignKeyConstraint(
+            ["scheme_id", "setting_file_id"], ["files.scheme_id", "files.id"], name="fk_leads_setting_file"
+        ),
         Index("ix_leads_household", "scheme_id", "household_id"),
         one_of("kind", LeadKind),
         one_of("has_plug_sensor", YesNo),

@@ -34,6 +34,6 @@ def clear_events_and_mail_text(context: JobContext) -> int:
         session.execute(
             update(Mail)
             .where(Mail.status == "sent", Mail.sent_at < now - KEEP_MAIL_TEXT, Mail.text != "")
-            .values(text="", html="", subject="")
+            .values(text="", html="", subject="", calendar=None)
         )
     return len(events)

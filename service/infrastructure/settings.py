@@ -65,6 +65,8 @@ class Settings:
     session_absolute_s: int = _setting(43200, "Every session ends, used or not [s]", minimum=60)
     log_level: str = _setting("INFO", "DEBUG, INFO, WARNING or ERROR")
     max_body_bytes: int = _setting(2_097_152, "Largest request body [bytes]", minimum=1024)
+    max_upload_bytes: int = _setting(10_485_760, "Largest uploaded document or photo [bytes]", minimum=1024)
+    files_dir: str = _setting("", "Folder of uploaded documents and photos; empty: 'files' in the data folder")
 
     def __post_init__(self) -> None:
         """Fill what depends on other fields, then check each rule."""
@@ -72,6 +74,7 @@ class Settings:
             "database_url": f"sqlite:///{Path(self.data_dir) / 'plugward.sqlite3'}",
             "base_url": f"http://localhost:{self.port}",
             "demo_mail_dir": str(Path(self.data_dir) / "mail"),
+            "files_dir": str(Path(self.data_dir) / "files"),
         }
         for name, value in derived.items():
             if not getattr(self, name):

@@ -1,8 +1,8 @@
 """A fleet of invented homes, written in bulk, for proofs and benchmarks that need thousands.
 
-Each home has one car on a 10 A lead, a two-rate tariff whose cheap hours hold all it needs, and
-a valid inspection. The draft version moves the cheap hours of one region only, so exactly its
-homes get new charging times once it is published.
+Each home has one car on a 10 A lead, a two-rate tariff whose cheap hours hold all it needs, an accepted
+inspection, a supervised charge and a check of yesterday. The draft version moves the cheap hours of one
+region only, so exactly its homes get new charging times once it is published.
 """
 
 from __future__ import annotations
@@ -22,8 +22,11 @@ from service.common.calendar import DayKind, Nation
 from service.households import models as households
 from service.infrastructure.db.base import Base
 from service.infrastructure.db.sessions import Database
+from service.infrastructure.files import StoredFile
 from service.safety import models as safety
+from service.safety.domain.due_dates import months_after
 from service.tariffs import models as tariffs
+from tests.factories.signs import GOOD_ANSWERS
 
 ZONE = ZoneInfo("Europe/London")
 MOVING_REGION = "Driftmoor"
@@ -31,6 +34,7 @@ SETTLED_REGIONS = ("Northmere", "Saltmarsh", "Highfell")
 NIGHT, MOVED_NIGHT = (60, 300), (150, 390)  # 01:00-05:00 and 02:30-06:30, minutes after midnight
 NO_PASSWORD = "!no password opens this account"
 HOMES_A_WRITE = 500
+_ANSWERS = GOOD_ANSWERS.to_json()
 
 
 @dataclass(frozen=True)
@@ -189,6 +193,9 @@ _ID_NAMES = (
     "inspection",
     "recheck",
     "status",
+    "file",
+    "check",
+    "supervised",
 )
 
 
@@ -337,6 +344,20 @@ def _car(home: _Home, now: datetime) -> Iterator[tuple[type[Base], dict[str, Any
 
 def _evidence(home: _Home, today: date, now: datetime) -> Iterator[tuple[type[Base], dict[str, Any]]]:
     ids, of_home, due_on = home.ids, {"household_id": home.id}, today + timedelta(days=1600)
+    known_at = now - timedelta(days=190)
+    yield (
+        StoredFile,
+        {
+            **of_home,
+            "id": ids["file"],
+            "purpose": "certificate",
+            "sha256": "0" * 64,
+            "media_type": "application/pdf",
+            "size_bytes": 1_000,
+            "name": "certificate.pdf",
+            "uploaded_at": known_at,
+        },
+    )
     yield (
         safety.Inspection,
         {
@@ -347,8 +368,33 @@ def _evidence(home: _Home, today: date, now: datetime) -> Iterator[tuple[type[Ba
             "next_due_on": due_on,
             "certificate_number": f"FLEET-{home.number + 1}",
             "electrician": "Hollin Wiring (invented)",
-            "recorded_at": now,
+            "recorded_at": known_at,
+            "source": "link",
+            "file_id": ids["file"],
+            "was_tested": "yes",
+            "knew_use": "yes",
+            "answers": _ANSWERS,
+            "accepted_at": known_at,
+            "acceptance_ground": "listed",
         },
+    )
+    felt = {"first_felt_at": known_at, "first_answer": "cool", "later_felt_at": known_at, "later_answer": "cool"}
+    of_outlet = {**of_home, "outlet_id": ids["outlet"], "lead_id": ids["lead"]}
+    yield (
+        safety.SupervisedCharge,
+        {
+            **of_outlet,
+            **felt,
+            "id": ids["supervised"],
+            "started_at": known_at,
+            "current_a": 10,
+            "ended_at": known_at,
+            "is_clear": True,
+        },
+    )
+    yield (
+        safety.Check,
+        {**of_outlet, "id": ids["check"], "made_at": now - timedelta(days=1), "answers": [], "is_clear": True},
     )
     yield (
         safety.Recheck,
@@ -367,7 +413,7 @@ def _evidence(home: _Home, today: date, now: datetime) -> Iterator[tuple[type[Ba
             **of_home,
             "id": ids["status"],
             "clearance": "fit_to_use",
-            "valid_until_on": due_on,
+            "valid_until_on": months_after(today - timedelta(days=1), 1),
             "next_recheck_on": due_on,
             "derived_at": now,
         },

@@ -19,6 +19,7 @@ class HomeClients:
     administrator: Any
     member: Any
     stranger: Any  # a member of the neighbour's home
+    officer: Any  # a safety officer, who lives in neither
 
     @property
     def path(self) -> str:
@@ -41,6 +42,7 @@ def home_clients(database: Database, client: Callable[..., Any], scheme: str) ->
         client("administrator", scheme),
         client("member", scheme, home.id),
         client("member", scheme, neighbour.id),
+        client("safety_officer", scheme),
     )
 
 

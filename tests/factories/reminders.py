@@ -69,6 +69,7 @@ def add_recheck(
     *,
     kind: str = "lead",
     inspected_on: date | None = None,
+    rule_name: str = "",
 ) -> str:
     """Add an open recheck, of an outlet with the inspection that set its date; return its id."""
     if inspected_on is not None:
@@ -84,7 +85,8 @@ def add_recheck(
             )
         )
     recheck = Recheck(
-        household_id=household_id, item_kind=kind, item_id=item_id, due_on=due_on, rule="look at it every so often"
+        household_id=household_id, item_kind=kind, item_id=item_id, due_on=due_on, rule="look at it every so often",
+        rule_name=rule_name, interval_days=(due_on - inspected_on).days if inspected_on else None,
     )
     session.add(recheck)
     session.flush()

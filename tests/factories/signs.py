@@ -1,18 +1,27 @@
-"""Reported signs and tests of leads for tests of the pure rules: values that break no rule."""
+"""Evidence of a home for tests of the pure rules: values that break no rule, and let a car charge unless changed."""
 
-from datetime import UTC, date, datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from service.households.domain.equipment import DeviceKind, Earthing, Place, RcdType, YesNo
 from service.households.domain.homes import LeadInputs, OutletInputs
 from service.safety.domain.evidence import (
+    CheckRecord,
     CodedObservation,
     InspectionRecord,
+    InspectionSource,
     LeadTestKind,
     LeadTestRecord,
     ObservationCode,
 )
+from service.safety.domain.home_evidence import Evidence
+from service.safety.domain.inspection_answers import InspectionAnswers, Reading
 from service.safety.domain.sign_reports import SignReport, resolved
+from service.safety.domain.supervised_charge import SupervisedRecord
 
 LONDON = ZoneInfo("Europe/London")
 REPORTED_AT = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
@@ -42,14 +51,68 @@ def report_of(sign: str, **changes: Any) -> SignReport:
     return resolved(SignReport(**{**usual, **changes}), OUTLETS, LEADS)
 
 
-def inspection_of(outlet: str, inspected: str, due: str = "2031-06-01", *findings: tuple[str, str | None]) -> Any:
-    """Return an inspection of an outlet; a finding is a code and the date that closed it, or None."""
+GOOD_ANSWERS = InspectionAnswers(
+    ev_mark=YesNo.YES, own_rcd=YesNo.YES, rcd_type=RcdType.A, rcd_ma=30, rcd_time_ms=Reading(Decimal(28)),
+    earthing=Earthing.TN_S, car_place=Place.OUTDOORS, is_ring=YesNo.NO, polarity=YesNo.YES, terminals_tight=YesNo.YES,
+    socket_removed=YesNo.YES, zs_ohm=Reading(Decimal("0.62")), ze_ohm=Reading(Decimal("0.31")),
+    r1r2_ohm=Reading(Decimal("0.31")), insulation_mohm=Reading(Decimal(200)), device_kind=DeviceKind.MCB_B, device_a=32,
+)  # fmt: skip
+
+
+def inspection_of(
+    outlet: str, inspected: str, due: str = "2031-06-01", *findings: tuple[str, str | None], **changes: Any
+) -> InspectionRecord:
+    """Return an inspection of an outlet that counts, accepted as its day began.
+
+    A finding is a code and the date that closed it, or None.
+    """
     observations = tuple(
         CodedObservation(ObservationCode(code), "", date.fromisoformat(closed) if closed else None)
         for code, closed in findings
     )
     days = date.fromisoformat(inspected), date.fromisoformat(due)
-    return InspectionRecord(f"{outlet}-{inspected}", outlet, *days, "Hollin Wiring (invented)", "C-1", observations)
+    record = InspectionRecord(
+        f"{outlet}-{inspected}", outlet, *days, "Hollin Wiring (invented)", "C-1", observations,
+        source=InspectionSource.LINK, has_document=True, was_tested=YesNo.YES, knew_use=YesNo.YES,
+        answers=GOOD_ANSWERS, accepted_at=datetime.combine(days[0], time(), tzinfo=UTC),
+    )  # fmt: skip
+    return replace(record, **changes)
+
+
+def check_of(outlet: str, made_at: datetime, *, lead: str | None = None, is_clear: bool = True) -> CheckRecord:
+    """Return a member's check."""
+    return CheckRecord(f"check-{outlet}-{lead}-{made_at}", outlet, lead, made_at, is_clear)
+
+
+def supervised_of(outlet: str, started_at: datetime, *, is_clear: bool = True) -> SupervisedRecord:
+    """Return a supervised charge of three hours."""
+    ended_at = started_at + timedelta(hours=3)
+    return SupervisedRecord(f"supervised-{outlet}-{started_at}", outlet, LEAD.id, started_at, ended_at, is_clear)
+
+
+def looked_after(
+    inspections: Iterable[InspectionRecord] = (),
+    signs: Iterable[SignReport] = (),
+    tests: Iterable[LeadTestRecord] = (),
+    *,
+    outlets: Sequence[OutletInputs] = OUTLETS,
+    leads: Sequence[LeadInputs] = LEADS,
+    checked: Iterable[datetime] = (),
+    **changes: Any,
+) -> Evidence:
+    """Return the evidence of a home whose outlets and leads are checked, each month of 2026 and 2027 by default.
+
+    Each inspection was followed by a supervised charge on the day it was accepted.
+    """
+    inspections = tuple(inspections)
+    made = tuple(checked) or tuple(datetime(2026 + month // 12, month % 12 + 1, 1, tzinfo=UTC) for month in range(24))
+    lead_of = {outlet.id: lead.id for outlet, lead in zip(outlets, leads, strict=False)}
+    checks = [check_of(outlet.id, at, lead=lead_of.get(outlet.id)) for at in made for outlet in outlets]
+    supervised = tuple(
+        supervised_of(record.outlet_id, record.accepted_at) for record in inspections if record.accepted_at is not None
+    )
+    parts = {"checks": tuple(checks), "supervised": supervised, **changes}
+    return Evidence(inspections, tuple(signs), tuple(tests), **parts)
 
 
 def lead_test_of(

@@ -11,17 +11,34 @@ from argon2 import PasswordHasher
 from sqlalchemy import select, update
 
 from service.accounts import operations as accounts
+from service.accounts.domain import Duties
 from service.accounts.models import Role
 from service.common.clock import FixedClock
 from service.households.models import Circuit, Contract, Household, Journey, Lead, Outlet, Supply, Vehicle
 from service.infrastructure.db.sessions import Database
+from service.infrastructure.files import StoredFile
+from service.infrastructure.mail.queue import Mail
 from service.infrastructure.settings import Settings
 from service.planning.models import ReplanRun
-from service.safety.models import Check, Inspection, LeadTest, Observation, Recheck, SignReport
+from service.reminders.models import SafetyNotice
+from service.safety.models import (
+    Check,
+    Electrician,
+    Inspection,
+    LeadTest,
+    Observation,
+    Override,
+    Recheck,
+    SignReport,
+    SupervisedCharge,
+    Visit,
+)
 from service.tariffs.models import Tariff, TariffVersion
 from service.worker import create_worker
 from tests.conftest import NOON, PASSWORD
 from tests.factories.fleet import make_fleet
+from tests.factories.notices import add_told_person
+from tests.factories.visits import add_doorstep, person, secret_for
 
 CANARY = "canary-of-the-other-scheme"
 
@@ -35,6 +52,8 @@ class Side:
     second_household_id: str
     administrator: str
     member: str
+    safety_officer: str = ""
+    link_secret: str = ""
 
 
 @dataclass(frozen=True)
@@ -62,6 +81,7 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
     fleet = make_fleet(database, scheme_id, 2, seed=len(name), now=NOON)
     home, second = fleet.household_ids
     people = {}
+    account_ids = {}
     for role, household_id in ((Role.ADMINISTRATOR, None), (Role.MEMBER, home)):
         email = f"{role}@{name}.example"
         with database.system(write=True) as session:
@@ -70,12 +90,20 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
             )
         with database.scheme(scheme_id, write=True) as session:
             accounts.add_membership(session, account_id=account.id, role=role, household_id=household_id, now=NOON)
-        people[role] = email
+        people[role], account_ids[role] = email, account.id
     ids = {"household_id": home, "tariff_id": fleet.tariff_id, "version_id": fleet.draft_version_id, "position": "1"}
+    ids["kind"] = "landlord"
     ids |= _one_of_everything(database, scheme_id, home)
+    with database.scheme(scheme_id, write=True) as session:
+        ids |= add_told_person(session, home, account_ids[Role.ADMINISTRATOR])
+        ids |= add_doorstep(session, home, ids["outlet_id"], link_secret=secret_for(name))
+    officer = f"officer@{name}.example"
+    ids["account_id"] = person(database, hasher, scheme_id, officer, duties=Duties(is_safety_officer=True))
     if name == "theirs":
         _plant_canaries(database, scheme_id)
-    return Side(scheme_id, ids, second, people[Role.ADMINISTRATOR], people[Role.MEMBER])
+    return Side(
+        scheme_id, ids, second, people[Role.ADMINISTRATOR], people[Role.MEMBER], officer, secret_for(name)
+    )
 
 
 def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[str, str]:
@@ -116,13 +144,30 @@ def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[st
             household_id=home, lead_id=ids["lead_id"], kind="test", is_passed=True, done_at=long_ago,
             tested_by="Somebody", reference="T-1", recorded_at=long_ago,
         )
-        session.add_all([journey, recheck, half_hourly, report, check, test])
+        charge = SupervisedCharge(
+            household_id=home, outlet_id=ids["outlet_id"], lead_id=ids["lead_id"], started_at=NOON, current_a=8,
+            is_clear=False,
+        )
+        file = StoredFile(
+            household_id=home, purpose="setting_photo", sha256="0" * 64, media_type="image/jpeg", size_bytes=1_000,
+            name="setting.jpg", uploaded_at=NOON,
+        )
+        # No stricter than the outlet's own limit: the home's plan charges.
+        override = Override(
+            household_id=home, kind="stricter", item_kind="outlet", item_id=ids["outlet_id"], made_at=long_ago,
+            clearance="use_with_limits", limit_a=10, reason="a note",
+        )
+        session.add_all([journey, recheck, half_hourly, report, check, test, charge, file, override])
         session.add(Observation(inspection_id=inspection.id, position=1, code="C3", note="a note"))
         session.flush()
         ids |= {
             "journey_id": journey.id,
             "recheck_id": recheck.id,
             "report_id": report.id,
+            "charge_id": charge.id,
+            "override_id": override.id,
+            "item_id": ids["outlet_id"],
+            "file_id": file.id,
             "inspection_id": inspection.id,
             "half_hourly_id": half_hourly.id,
         }
@@ -142,9 +187,15 @@ def _plant_canaries(database: Database, scheme_id: str) -> None:
         Observation: ("note",),
         Journey: ("note",),
         Recheck: ("rule",),
+        Override: ("reason",),
         Check: ("note",),
         LeadTest: ("tested_by", "reference"),
         SignReport: ("note",),
+        Electrician: ("name", "firm", "registration"),
+        Visit: ("reason",),
+        StoredFile: ("name",),
+        SafetyNotice: ("subject", "text"),
+        Mail: ("subject", "text", "reason"),
     }
     with database.scheme(scheme_id, write=True) as session:
         for model, columns in texts.items():

@@ -6,8 +6,9 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import select, update
 
+from service.accounts.models import Membership, Role
 from service.common.clock import FixedClock
 from service.households.models import Lead, Outlet, Vehicle
 from service.infrastructure.claims import claim_rows
@@ -22,9 +23,11 @@ from service.worker import Worker, create_worker
 from tests.conftest import NOON, sign_in
 from tests.factories.fleet import Fleet, make_fleet
 from tests.factories.home_clients import send
+from tests.factories.signs import GOOD_ANSWERS
 
 pytestmark = pytest.mark.both_databases
 DAY = timedelta(days=1)
+PDF = b"%PDF-1.4\n1 0 obj<<>>endobj\ntrailer<<>>\nstartxref\n9\n%%EOF\n"
 
 
 @dataclass
@@ -70,13 +73,25 @@ class Story:
         assert reply.status_code == 201, reply.get_data(as_text=True)
         return reply.json
 
-    def inspect(self) -> None:
+    def inspect(self) -> str:
+        """The scheme records what an electrician found today, with the certificate; nobody has accepted it yet."""
         day = self.clock.now().date()
+        kept = self.administrator.post(f"{self.path}/files?purpose=certificate&name=report.pdf", data=PDF)
+        assert kept.status_code == 201, kept.get_data(as_text=True)
         body = {
             "outlet_id": self.outlet_id, "inspected_on": str(day), "next_due_on": str(day.replace(year=day.year + 5)),
             "certificate_number": "C-77", "electrician": "Hollin Wiring (invented)", "observations": [],
+            "file_id": kept.json["id"], "was_tested": "yes", "knew_use": "yes", "answers": GOOD_ANSWERS.to_json(),
         }  # fmt: skip
-        assert send(self.administrator, "POST", f"{self.path}/inspections", body).status_code == 201
+        reply = send(self.administrator, "POST", f"{self.path}/inspections", body)
+        assert reply.status_code == 201, reply.get_data(as_text=True)
+        return str(reply.json["id"])
+
+    def accept(self, inspection_id: str) -> None:
+        """A safety officer compares it with the certificate."""
+        path = f"{self.path}/inspections/{inspection_id}/acceptance"
+        reply = send(self.administrator, "POST", path, {})
+        assert reply.status_code == 200, reply.get_data(as_text=True)
 
     def record_new_lead(self) -> None:
         body = {"kind": "replacement", "done_at": self.clock.now().isoformat(), "tested_by": "the scheme"}
@@ -109,6 +124,10 @@ def story(
         )
         assert session.scalars(select(Vehicle.lead_id).where(Vehicle.household_id == home_id)).all() == [lead_id]
     member, administrator = client("member", scheme, home_id), client("administrator", scheme)
+    with database.scheme(scheme, write=True) as session:
+        session.execute(
+            update(Membership).where(Membership.role == Role.ADMINISTRATOR.value).values(is_safety_officer=True)
+        )
     return Story(home_id, outlet_id, lead_id, worker, clock, app, member, administrator)
 
 
@@ -179,7 +198,10 @@ def test_a_new_lead_lifts_the_lead_only_and_an_inspection_the_outlet_only(story:
     story.record_new_lead()
     story.worker.prepare_plans()
     assert (story.standing(), story.blocks()) == (("do_not_use", "use_with_limits"), [])
-    story.inspect()
+    inspection_id = story.inspect()
+    story.worker.prepare_plans()
+    assert (story.standing(), story.blocks()) == (("do_not_use", "use_with_limits"), [])
+    story.accept(inspection_id)
     story.worker.prepare_plans()
     assert story.standing() == ("fit_to_use", "use_with_limits")
     assert story.blocks()
@@ -187,11 +209,11 @@ def test_a_new_lead_lifts_the_lead_only_and_an_inspection_the_outlet_only(story:
 
 def test_an_inspection_alone_leaves_the_lead_stopped_and_nothing_planned(story: Story) -> None:
     story.report_warm_plug()
-    story.inspect()  # of the day of the report: it may have come before the sign
+    story.accept(story.inspect())  # of the day of the report: it may have come before the sign
     story.worker.prepare_plans()
     assert story.standing() == ("do_not_use", "do_not_use")
     story.move(DAY)
-    story.inspect()
+    story.accept(story.inspect())
     story.worker.prepare_plans()
     assert (story.standing(), story.blocks()) == (("fit_to_use", "do_not_use"), [])
     reports = story.member.get(f"{story.path}/safety_reports").json["items"]

@@ -10,7 +10,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time
 
+from service.cli.seed.certificates import Certificate, certificate
 from service.cli.seed.files import Moment, Node, stable_id
+from service.cli.seed.results import Templates, came_in, result_fields
 from service.households.models import Outlet
 from service.safety import models
 from service.safety.domain.clearance import Clearance
@@ -23,6 +25,11 @@ from service.safety.domain.inspection_details import (
 )
 from service.safety.operations.rechecks import INSPECTION_RULE
 
+_COLUMNS = (
+    "outlet_id", "inspected_on", "next_due_on", "certificate_number", "electrician", "certificate_kind", "was_tested",
+    "knew_use", "limitation", "limit_a", "limit_reason", "is_partial",
+)  # fmt: skip
+
 
 @dataclass
 class EvidenceRows:
@@ -31,15 +38,22 @@ class EvidenceRows:
     status: models.ClearanceStatus
     inspections: list[models.Inspection] = field(default_factory=list)
     observations: list[models.Observation] = field(default_factory=list)
+    certificates: list[Certificate] = field(default_factory=list)
     rechecks: list[models.Recheck] = field(default_factory=list)
 
 
 def evidence_rows(
-    root: Node, household_id: str, outlets: dict[str, Outlet], items: dict[tuple[str, str], str], moment: Moment
+    root: Node,
+    household_id: str,
+    outlets: dict[str, Outlet],
+    items: dict[tuple[str, str], str],
+    moment: Moment,
+    templates: Templates,
 ) -> EvidenceRows:
     """Return the evidence in a home's file; raises ``SeedError``.
 
-    ``items`` gives the id of a thing by kind and label. The standing is a blank to be derived once all is stored.
+    ``items`` gives the id of a thing by kind and label, ``templates`` the answers that results start from. The
+    standing is a blank to be derived once all is stored.
     """
     standing_id = stable_id("standing", household_id)
     rows = EvidenceRows(
@@ -48,7 +62,7 @@ def evidence_rows(
         )
     )
     for node in root.items("inspections"):
-        _add_inspection(rows, node, household_id, outlets, moment)
+        _add_inspection(rows, node, household_id, root.text("reference"), outlets, moment, templates)
     rows.rechecks.extend(_set_by_inspections(rows.inspections))
     for node in root.items("rechecks"):
         rows.rechecks.append(_recheck(node, household_id, items, moment))
@@ -56,9 +70,17 @@ def evidence_rows(
 
 
 def _add_inspection(
-    rows: EvidenceRows, node: Node, household_id: str, outlets: dict[str, Outlet], moment: Moment
+    rows: EvidenceRows,
+    node: Node,
+    household_id: str,
+    reference: str,
+    outlets: dict[str, Outlet],
+    moment: Moment,
+    templates: Templates,
 ) -> None:
-    node.object("outlet", "inspected_on", "next_due_on", "certificate_number", "electrician", "observations")
+    names = ("outlet", "inspected_on", "next_due_on", "certificate_number", "electrician", "observations")
+    node.object(*names, optional=("result",))
+    has_result = node.at("result").value is not None
     findings = [_observation(finding, moment) for finding in node.items("observations")]
     outlet = outlets.get(node.text("outlet"))
     if outlet is None:
@@ -71,22 +93,24 @@ def _add_inspection(
             node.text("certificate_number"),
             node.text("electrician"),
             tuple(findings),
+            **(result_fields(node.at("result"), templates) if has_result else {}),
         )
         check_not_ahead(details, on=moment.today)
     inspection_id = stable_id("inspection", household_id, details.certificate_number)
-    rows.inspections.append(
-        models.Inspection(
-            id=inspection_id,
-            household_id=household_id,
-            outlet_id=details.outlet_id,
-            inspected_on=details.inspected_on,
-            next_due_on=details.next_due_on,
-            certificate_number=details.certificate_number,
-            electrician=details.electrician,
-            # At the day's first instant, so that it is never recorded after the demo was loaded.
-            recorded_at=datetime.combine(details.inspected_on, time(), tzinfo=UTC),
-        )
+    row = models.Inspection(
+        id=inspection_id,
+        household_id=household_id,
+        # At the day's first instant, so that it is never recorded after the demo was loaded.
+        recorded_at=datetime.combine(details.inspected_on, time(), tzinfo=UTC),
+        answers=details.answers.to_json() if details.answers else {},
+        **{name: getattr(details, name) for name in _COLUMNS},
     )
+    rows.inspections.append(row)
+    if has_result:
+        came_in(row, node.at("result"), moment)
+        document = certificate(household_id, reference, details)
+        rows.certificates.append(document)
+        row.file_id = document.row.id
     for position, finding in enumerate(findings):
         rows.observations.append(
             models.Observation(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from service.cli.seed.certificates import Certificate
 from service.cli.seed.files import Moment, Node, stable_id
 from service.cli.seed.people import Person
 from service.households import models
@@ -28,6 +29,7 @@ class HomeRows:
     outlets: dict[str, models.Outlet] = field(default_factory=dict)
     leads: dict[str, models.Lead] = field(default_factory=dict)
     circuits: dict[str, str] = field(default_factory=dict)
+    certificates: list[Certificate] = field(default_factory=list)
 
     def id_of(self, kind: str, *names: str) -> str:
         """Return the id of a thing of this home."""

@@ -17,18 +17,26 @@ from service.cli.seed.contracts import add_contracts
 from service.cli.seed.evidence import evidence_rows
 from service.cli.seed.files import Moment, Node, stable_id
 from service.cli.seed.home_parts import HomeRows, claim, found
+from service.cli.seed.looks import look_rows
 from service.cli.seed.people import person
+from service.cli.seed.results import Templates
 from service.households import models
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails, RunDetails
 from service.households.domain.home_details import HomeDetails, SupplyDetails
 from service.tariffs.domain.terms import Version
 
 
-def home_rows(root: Node, moment: Moment, tariffs: Mapping[str, tuple[Version, ...]]) -> HomeRows:
-    """Return the rows of one home's file; raises ``SeedError``."""
+def home_rows(
+    root: Node, moment: Moment, tariffs: Mapping[str, tuple[Version, ...]], templates: Templates
+) -> HomeRows:
+    """Return the rows of one home's file; raises ``SeedError``.
+
+    ``tariffs`` are the versions by tariff, ``templates`` the answers that inspections' results start from.
+    """
     root.object(
         "reference", "shows", "members", "address", "postcode", "zone", "nation", "region", "payment", "supply",
         "circuits", "outlets", "leads", "cars", "contracts", "inspections", "rechecks",
+        optional=("supervised_charges", "checks"),
     )
     people = [person(node) for node in root.items("members")]
     if not people:
@@ -49,7 +57,7 @@ def home_rows(root: Node, moment: Moment, tariffs: Mapping[str, tuple[Version, .
         for position, node in enumerate(root.items(name)):
             add(rows, node, position)
     add_contracts(rows, root, tariffs)
-    _add_evidence(rows, root)
+    _add_evidence(rows, root, templates)
     return rows
 
 
@@ -67,12 +75,15 @@ def _add_memberships(rows: HomeRows) -> None:
         )
 
 
-def _add_evidence(rows: HomeRows, root: Node) -> None:
+def _add_evidence(rows: HomeRows, root: Node, templates: Templates) -> None:
     items = {("outlet", label): outlet.id for label, outlet in rows.outlets.items()}
     items |= {("lead", label): lead.id for label, lead in rows.leads.items()}
     items |= {("circuit", label): circuit_id for label, circuit_id in rows.circuits.items()}
-    evidence = evidence_rows(root, rows.household_id, rows.outlets, items, rows.moment)
-    for row in (*evidence.inspections, *evidence.rechecks, evidence.status):
+    evidence = evidence_rows(root, rows.household_id, rows.outlets, items, rows.moment, templates)
+    rows.certificates.extend(evidence.certificates)
+    for document in evidence.certificates:
+        rows.add(1, document.row)
+    for row in (*evidence.inspections, *evidence.rechecks, evidence.status, *look_rows(root, rows)):
         rows.add(3, row)
     for row in evidence.observations:
         rows.add(4, row)
@@ -106,7 +117,7 @@ def _add_circuit(rows: HomeRows, node: Node, position: int) -> None:
 def _run(node: Node) -> RunDetails:
     node.object("kind", "device", "cable", "method", "length_m")
     with node.checked():
-        texts = {name: node.text(name) for name in ("kind", "device", "cable", "method")}
+        texts: dict[str, Any] = {name: node.text(name) for name in ("kind", "device", "cable", "method")}
         return RunDetails(**texts, length_m=node.or_none(node.decimal, "length_m"))
 
 
@@ -130,16 +141,19 @@ def _add_outlet(rows: HomeRows, node: Node, position: int) -> None:
 
 
 def _add_lead(rows: HomeRows, node: Node, position: int) -> None:
-    node.object("label", "kind", "rated_a", "set_a", *_IDENTITY)
+    node.object("label", "kind", "rated_a", "set_a", *_IDENTITY, optional=("settings_a", "setting_shown_a"))
     with node.checked():
         details = LeadDetails(
             label=node.text("label"),
             kind=node.text("kind"),
             rated_a=node.whole("rated_a"),
             set_a=node.whole("set_a"),
+            settings_a=tuple(node.value.get("settings_a", ())),
             **_identity(node, rows.moment),
         )
     lead = models.Lead(id=rows.id_of("lead", details.label), household_id=rows.household_id, **asdict(details))
+    lead.setting_shown_a = node.or_none(node.whole, "setting_shown_a")
+    lead.setting_shown_at = rows.moment.now if lead.setting_shown_a is not None else None
     rows.add(1, claim(rows.leads, node, lead))
 
 

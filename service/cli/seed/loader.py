@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -16,11 +16,15 @@ from service.accounts.operations import create_scheme
 from service.cli.seed.files import Moment, Node, SeedError, files_in, read_json, stable_id
 from service.cli.seed.home_parts import STAGES, HomeRows
 from service.cli.seed.homes import home_rows
-from service.cli.seed.people import Person, accounts, person
+from service.cli.seed.people import Person, accounts, administrator
+from service.cli.seed.results import ANSWERS_FILE, read_templates
 from service.cli.seed.tariffs import TariffRows, tariff_rows
 from service.common.slots import checked_zone
 from service.households.models import Household
 from service.infrastructure.db.sessions import Database, SchemeSession
+from service.infrastructure.files import FilesOnDisk
+from service.safety.domain.visit_details import ElectricianDetails
+from service.safety.models import Electrician, Recheck
 from service.safety.operations import refresh_status
 from service.tariffs.models import Tariff
 
@@ -53,6 +57,7 @@ class _Seed:
     name: str
     sign_ins: DemoSignIns
     administrators: list[Person]
+    electricians: list[dict[str, str]]
     tariffs: list[TariffRows]
     homes: list[HomeRows]
     moment: Moment
@@ -68,8 +73,10 @@ def sign_ins(folder: Path) -> DemoSignIns:
     return _sign_ins(_scheme_file(folder))
 
 
-def load_demo(database: Database, *, now: datetime, hasher: PasswordHasher, folder: Path) -> LoadedDemo:
-    """Store what is missing of the demo scheme of a seed folder.
+def load_demo(
+    database: Database, *, now: datetime, hasher: PasswordHasher, folder: Path, files: FilesOnDisk | None = None
+) -> LoadedDemo:
+    """Store what is missing of the demo scheme of a seed folder; ``files`` keeps its certificates, where it is given.
 
     What is stored already stays as it is, edits included, so a second call adds nothing. A home is
     stored whole or not at all. Nothing is announced: the worker plans every home without a plan.
@@ -86,14 +93,23 @@ def load_demo(database: Database, *, now: datetime, hasher: PasswordHasher, fold
     added_accounts = _store_accounts(database, seed, hasher)
     with database.scheme(seed.scheme_id, write=True) as scheme_session:
         _store_administrators(scheme_session, seed)
+        _store_electricians(scheme_session, seed)
         added_tariffs = _store_tariffs(scheme_session, seed.tariffs)
     with database.scheme(seed.scheme_id, write=True) as scheme_session:
-        added_households = _store_homes(scheme_session, seed)
+        added_households = _store_homes(scheme_session, seed, files)
     return LoadedDemo(seed.scheme_id, added_accounts, added_tariffs, added_households)
 
 
 def _scheme_file(folder: Path) -> Node:
-    return read_json(folder, SCHEME_FILE).object("name", "demo_password", "zone", "administrators", "sign_ins")
+    names = ("name", "demo_password", "zone", "administrators", "electricians", "sign_ins")
+    return read_json(folder, SCHEME_FILE).object(*names)
+
+
+def _electrician(node: Node) -> dict[str, str]:
+    names = ("name", "firm", "email", "telephone", "registration")
+    node.object(*names)
+    with node.checked():
+        return asdict(ElectricianDetails(**{name: node.text(name) for name in names}))
 
 
 def _sign_ins(root: Node) -> DemoSignIns:
@@ -107,7 +123,7 @@ def _read(folder: Path, now: datetime) -> _Seed:
     root = _scheme_file(folder)
     with root.checked():
         moment = Moment(now, checked_zone(root.name("zone")))
-    administrators = [person(node) for node in root.items("administrators")]
+    administrators = [administrator(node) for node in root.items("administrators")]
     if not administrators:
         raise root.at("administrators").fault("must name at least one person")
     tariffs = [
@@ -115,12 +131,14 @@ def _read(folder: Path, now: datetime) -> _Seed:
         for file in files_in(folder, "tariffs")
     ]
     terms = {rows.tariff.name: rows.version_terms for rows in tariffs}
-    homes = [home_rows(read_json(folder, file), moment, terms) for file in files_in(folder, "homes")]
+    templates = read_templates(read_json(folder, ANSWERS_FILE))
+    homes = [home_rows(read_json(folder, file), moment, terms, templates) for file in files_in(folder, "homes")]
     seed = _Seed(
         stable_id("scheme", root.name("name")),
         root.name("name"),
         _sign_ins(root),
         administrators,
+        [_electrician(node) for node in root.items("electricians")],
         tariffs,
         homes,
         moment,
@@ -167,8 +185,17 @@ def _store_administrators(session: SchemeSession, seed: _Seed) -> None:
                     account_id=each.account_id,
                     role=Role.ADMINISTRATOR.value,
                     since_at=seed.moment.now,
+                    is_safety_officer=each.is_safety_officer,
+                    is_duty_contact=each.is_duty_contact,
                 )
             )
+
+
+def _store_electricians(session: SchemeSession, seed: _Seed) -> None:
+    for values in seed.electricians:
+        electrician_id = stable_id("electrician", values["email"])
+        if session.get(Electrician, (session.scheme_id, electrician_id)) is None:
+            session.add(Electrician(id=electrician_id, listed_at=seed.moment.now, **values))
 
 
 def _store_tariffs(session: SchemeSession, tariffs: Sequence[TariffRows]) -> int:
@@ -181,12 +208,24 @@ def _store_tariffs(session: SchemeSession, tariffs: Sequence[TariffRows]) -> int
     return len(missing)
 
 
-def _store_homes(session: SchemeSession, seed: _Seed) -> int:
+def _store_homes(session: SchemeSession, seed: _Seed, files: FilesOnDisk | None) -> int:
     stored = set(session.scalars(select(Household.id)))
     missing = [home for home in seed.homes if home.household_id not in stored]
+    # A row never points at nothing: the files come first.
+    if files is not None:
+        for document in (each for home in missing for each in home.certificates):
+            document.keep(files, session.scheme_id)
     for stage in range(STAGES):
         session.add_all(row for home in missing for row in home.stages[stage])
         session.flush()
     for home in missing:
         refresh_status(session, home.household_id, at=seed.moment.now)
+    _name_rechecks(session, [home.household_id for home in missing])
     return len(missing)
+
+
+def _name_rechecks(session: SchemeSession, household_ids: Sequence[str]) -> None:
+    """Give dates that evidence set ids that follow from them, so that the same instant gives the same rows."""
+    for row in session.scalars(select(Recheck).where(Recheck.household_id.in_(household_ids))):
+        row.id = stable_id("recheck", row.household_id, row.item_kind, row.item_id, row.due_on.isoformat())
+    session.flush()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from argon2 import PasswordHasher
 
@@ -16,16 +16,29 @@ _ENDING = ".example"  # RFC 2606: a name that is nobody's, so demo mail can reac
 
 @dataclass(frozen=True)
 class Person:
-    """Somebody with an account."""
+    """Somebody with an account; the flags are an administrator's duties."""
 
     account_id: str
     name: str
     email: str
+    is_safety_officer: bool = False
+    is_duty_contact: bool = False
 
 
 def person(node: Node) -> Person:
     """Return the person an object describes; raises ``SeedError``."""
-    node.object("name", "email")
+    return _person(node.object("name", "email"))
+
+
+def administrator(node: Node) -> Person:
+    """Return the administrator an object describes, with the duties it names; raises ``SeedError``."""
+    duties = ("is_safety_officer", "is_duty_contact")
+    found = _person(node.object("name", "email", optional=duties))
+    is_officer, is_contact = (bool(node.or_none(node.flag, name)) for name in duties)
+    return replace(found, is_safety_officer=is_officer, is_duty_contact=is_contact)
+
+
+def _person(node: Node) -> Person:
     email = normal_email(node.name("email"))
     if not email.endswith(_ENDING) or email.count("@") != 1:
         raise node.at("email").fault(f"must be an address that ends in {_ENDING}")

@@ -1,4 +1,4 @@
-"""Supply, circuits, outlets and leads; an administrator changes them, the home's member sees them."""
+"""Supply, circuits, outlets and leads; an administrator changes them here, the home's member sees them."""
 
 from __future__ import annotations
 
@@ -56,7 +56,8 @@ class SupplyView(MethodView):
         session = scheme_session()
         supply = operations.find_supply(session, household_id)
         require_match(_supply_version(supply))
-        return with_etag(operations.put_supply(session, household_id, SupplyDetails(**values), **writing()))
+        details = SupplyDetails(**values)
+        return with_etag(operations.put_supply(session, household_id, details, **writing()))
 
 
 @blueprint.route("/households/<id:household_id>/circuits")
@@ -72,6 +73,37 @@ class CircuitsView(MethodView):
         """Record a circuit as runs in order."""
         circuit = CircuitDetails(values["label"], build_each("runs", values["runs"], RunDetails))
         return operations.add_circuit(scheme_session(), household_id, circuit, **writing())
+
+
+@blueprint.route("/households/<id:household_id>/circuits/<id:circuit_id>")
+class CircuitView(MethodView):
+    """One circuit with its runs."""
+
+    @requires("administrator", "member")
+    @etagged
+    @blueprint.response(200, CircuitSchema)
+    @blueprint.alt_response(404, description="No such circuit in this home")
+    def get(self, household_id: str, circuit_id: str) -> object:
+        """Get a circuit; its ETag is that of its content."""
+        require_visible_household(household_id)
+        circuit = operations.get_circuit(scheme_session(), household_id, circuit_id)
+        return circuit, etag_headers(operations.circuit_version(circuit))
+
+    @requires("administrator")
+    @etagged
+    @blueprint.arguments(CircuitEntrySchema)
+    @blueprint.response(200, CircuitSchema)
+    @blueprint.alt_response(404, description="No such circuit in this home")
+    def put(self, values: dict[str, Any], household_id: str, circuit_id: str) -> object:
+        """Put the label and the runs in place of what was recorded."""
+        session = scheme_session()
+        version = operations.circuit_version(operations.get_circuit(session, household_id, circuit_id))
+        require_match(version)
+        details = CircuitDetails(values["label"], build_each("runs", values["runs"], RunDetails))
+        changed = operations.change_circuit(
+            session, household_id, circuit_id, details, of_version=version, **writing()
+        )
+        return changed, etag_headers(operations.circuit_version(changed))
 
 
 @blueprint.route("/households/<id:household_id>/outlets")

@@ -94,6 +94,20 @@ class CableKind(StrEnum):
     NOT_KNOWN = "not_known"
 
 
+class LargeLoadKind(StrEnum):
+    """What takes much of a home's supply, as people know it; sockets and lighting are whole circuits."""
+
+    LIGHTING = "lighting"
+    SOCKETS = "sockets"
+    COOKER = "cooker"
+    SHOWER = "shower"
+    IMMERSION = "immersion"
+    STORAGE_HEATING = "storage_heating"
+    ROOM_HEATING = "room_heating"
+    HEAT_PUMP = "heat_pump"
+    OTHER = "other"
+
+
 SOCKET_LIMIT_A = 13  # BS 1363 rating of a 13 A socket-outlet [A]
 # practical limit of an ordinary 13 A socket for hours on end [A]: common practice of the trade, no clause
 SOCKET_SUSTAINED_LIMIT_A = 10

@@ -39,7 +39,8 @@ class JourneyLine:
 class OutletInputs:
     """An outlet: ``kind`` and ``place`` as in ``equipment``, ``limit_a`` for hours on end [A per phase].
 
-    ``circuit_id`` is None where nobody recorded which circuit it is on.
+    ``circuit_id`` is None where nobody recorded which circuit it is on, ``since_on`` where nobody knows since when
+    it has been as it is; ``car_place`` is where the member says the car stands.
     """
 
     id: str
@@ -51,17 +52,24 @@ class OutletInputs:
     phases: int
     ordinal: int
     circuit_id: str | None = None
+    since_on: date | None = None
+    car_place: str = "not_known"
 
 
 @dataclass(frozen=True, slots=True)
 class LeadInputs:
-    """A lead: what it is rated for, and what it is set to now [A]."""
+    """A lead: what it is rated for, what it is set to now, and what it can be set to [A].
+
+    ``setting_shown_a`` is the setting that a photo showed, None without one.
+    """
 
     id: str
     label: str
     kind: str
     rated_a: int
     set_a: int
+    settings_a: tuple[int, ...] = ()
+    setting_shown_a: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

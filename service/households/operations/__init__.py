@@ -1,5 +1,9 @@
 """What can be done with a home, and what others may ask of it."""
 
+from service.households.operations.circuits import change_circuit as change_circuit
+from service.households.operations.circuits import circuit_version as circuit_version
+from service.households.operations.circuits import get_circuit as get_circuit
+from service.households.operations.circuits import read_circuit as read_circuit
 from service.households.operations.contracts import ContractView as ContractView
 from service.households.operations.contracts import add_contract as add_contract
 from service.households.operations.contracts import change_contract as change_contract
@@ -30,6 +34,7 @@ from service.households.operations.homes import ReferenceTaken as ReferenceTaken
 from service.households.operations.homes import change_household as change_household
 from service.households.operations.homes import find_supply as find_supply
 from service.households.operations.homes import get_household as get_household
+from service.households.operations.homes import hold_household as hold_household
 from service.households.operations.homes import note_change as note_change
 from service.households.operations.homes import note_stop as note_stop
 from service.households.operations.homes import open_household as open_household

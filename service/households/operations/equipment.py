@@ -1,4 +1,4 @@
-"""Circuits, outlets and leads of a home: only an administrator changes what a car is fed through."""
+"""Circuits, outlets and leads of a home: an administrator records them, and what the home survey says of them."""
 
 from __future__ import annotations
 

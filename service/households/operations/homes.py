@@ -20,6 +20,8 @@ from service.infrastructure.outbox import announce
 
 IN_PLANS = frozenset({"zone", "nation", "region", "payment"})
 """What of a home a plan depends on."""
+SUPPLY_IN_PLANS = frozenset({"phases", "earthing"})
+"""What of a supply clearance, and so a plan, may depend on."""
 
 
 class ReferenceTaken(Conflict):
@@ -34,6 +36,13 @@ def get_household(session: SchemeSession, household_id: str) -> Household:
     if household is None:
         raise NotFound("No such household.")
     return household
+
+
+def hold_household(session: SchemeSession, household_id: str) -> Household:
+    """Return the home and hold its row, so that writers of one home follow one another; raises ``NotFound``."""
+    get_household(session, household_id)
+    held = select(Household).where(Household.id == household_id).with_for_update()
+    return session.scalars(held.execution_options(populate_existing=True)).one()
 
 
 def note_change(session: SchemeSession, household_id: str, *, at: datetime) -> None:
@@ -124,6 +133,8 @@ def put_supply(
     changed = fill(supply, details)
     session.flush()
     audit(session, account_id=by, action="put", subject_kind="supply", subject_id=supply.id, at=at, fields=changed)
+    if SUPPLY_IN_PLANS.intersection(changed):
+        note_change(session, household_id, at=at)
     return supply
 
 

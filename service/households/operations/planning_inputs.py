@@ -41,7 +41,7 @@ def load_homes(session: SchemeSession, household_ids: Sequence[str], *, from_at:
 def _load(session: SchemeSession, ids: list[str], from_at: datetime) -> dict[str, HomeInputs]:
     outlets = _grouped((row[0], OutletInputs(*row[1:])) for row in _rows(session, _OUTLETS, ids))
     contracts = _grouped((row[0], ContractInputs(*row[1:])) for row in _rows(session, _CONTRACTS, ids))
-    leads = _grouped((row[0], LeadInputs(*row[1:])) for row in _rows(session, _LEADS, ids))
+    leads = _grouped((row[0], _lead(row)) for row in _rows(session, _LEADS, ids))
     cars = _load_cars(session, ids, leads, from_at)
     parts = (outlets, cars, contracts, leads)
     return {
@@ -71,6 +71,10 @@ def _car(
     return CarInputs(*(*row[1:11], lead, row[12], row[13], routine, journeys))
 
 
+def _lead(row: Sequence[Any]) -> LeadInputs:
+    return LeadInputs(*(*row[1:6], tuple(row[6] or ()), row[7]))
+
+
 def _rows(session: SchemeSession, statement: Columns, ids: list[str], **more: object) -> Iterable[Sequence[Any]]:
     """Run one of the column selects below; its rows are handed on as plain sequences."""
     return session.execute(statement, {"ids": ids, **more}).all()
@@ -97,13 +101,16 @@ _HOUSEHOLDS: Columns = select(
 _OUTLETS: Columns = (
     select(
         Outlet.household_id, Outlet.id, Outlet.label, Outlet.kind, Outlet.is_tethered, Outlet.place, Outlet.limit_a,
-        Outlet.phases, Outlet.ordinal, Outlet.circuit_id,
+        Outlet.phases, Outlet.ordinal, Outlet.circuit_id, Outlet.since_on, Outlet.car_place,
     )
     .where(Outlet.household_id.in_(_IDS))
     .order_by(Outlet.ordinal, Outlet.id)
 )
 _LEADS: Columns = (
-    select(Lead.household_id, Lead.id, Lead.label, Lead.kind, Lead.rated_a, Lead.set_a)
+    select(
+        Lead.household_id, Lead.id, Lead.label, Lead.kind, Lead.rated_a, Lead.set_a, Lead.settings_a,
+        Lead.setting_shown_a,
+    )
     .where(Lead.household_id.in_(_IDS))
     .order_by(Lead.label, Lead.id)
 )

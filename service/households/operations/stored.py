@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import asdict, fields, is_dataclass
 from enum import Enum
 from typing import Any, TypeVar
 
@@ -31,9 +31,17 @@ def fill(row: object, details: Any, *, leaving_out: frozenset[str] = frozenset()
     """Write a checked value into a row and return the names of the columns that differ now."""
     changed = []
     for field in fields(details):
-        value = getattr(details, field.name)
-        value = value.value if isinstance(value, Enum) else value
+        value = _as_stored(getattr(details, field.name))
         if field.name not in leaving_out and getattr(row, field.name, None) != value:
             setattr(row, field.name, value)
             changed.append(field.name)
     return tuple(changed)
+
+
+def _as_stored(value: Any) -> Any:
+    """Return a value as a column holds it: enums as their words, tuples of values as lists of JSON."""
+    if isinstance(value, tuple):
+        return [_as_stored(item) for item in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        return {name: _as_stored(item) for name, item in asdict(value).items()}
+    return value.value if isinstance(value, Enum) else value

@@ -4,12 +4,33 @@ from __future__ import annotations
 
 import marshmallow as ma
 
-from service.households.domain.equipment import CircuitRunKind, Earthing, LeadKind, OutletKind, Place, YesNo
+from service.households.domain.equipment import (
+    CableKind,
+    CircuitRunKind,
+    DeviceKind,
+    Earthing,
+    LargeLoadKind,
+    LeadKind,
+    OutletKind,
+    Place,
+    RcdType,
+    YesNo,
+)
+from service.households.domain.equipment_details import METHODS
 from service.households.schemas.shapes import Change, DecimalNumber
-from service.infrastructure.http.fields import CalendarDate, Choice, Flag, Id, StrictSchema, Text, WholeNumber
+from service.infrastructure.http.fields import CalendarDate, Choice, Flag, Id, Instant, StrictSchema, Text, WholeNumber
 
 RUNS_MAX = 100
 """Own bound of a body, above what the domain takes: it keeps a hostile list short."""
+
+
+class LargeLoadSchema(StrictSchema):
+    """A large load of the home, or a whole lighting or socket circuit."""
+
+    kind = Choice(LargeLoadKind, required=True)
+    power_w = WholeNumber(
+        load_default=None, allow_none=True, metadata={"description": "null: not known; 0: there is none"}
+    )
 
 
 class SupplySchema(StrictSchema):
@@ -20,6 +41,12 @@ class SupplySchema(StrictSchema):
     earthing = Choice(Earthing, load_default=Earthing.NOT_KNOWN)
     looped = Choice(YesNo, load_default=YesNo.NOT_KNOWN)
     other_loads = Text(load_default="", max_length=1000)
+    loads = ma.fields.List(  # type: ignore[assignment]
+        ma.fields.Nested(LargeLoadSchema),
+        load_default=list,
+        validate=ma.validate.Length(max=RUNS_MAX),
+        metadata={"description": "A kind that is not listed is not known"},
+    )
 
 
 class CircuitRunEntrySchema(StrictSchema):
@@ -30,6 +57,18 @@ class CircuitRunEntrySchema(StrictSchema):
     cable = Text(load_default="", max_length=500)
     method = Text(load_default="", max_length=500)
     length_m = DecimalNumber(decimals=1, load_default=None, allow_none=True)
+    device_kind = Choice(DeviceKind, load_default=DeviceKind.NOT_KNOWN)
+    device_a = WholeNumber(load_default=None, allow_none=True)
+    rcd_type = Choice(RcdType, load_default=RcdType.NOT_KNOWN)
+    rcd_ma = WholeNumber(load_default=None, allow_none=True)
+    cable_kind = Choice(CableKind, load_default=CableKind.NOT_KNOWN)
+    cable_mm2 = DecimalNumber(decimals=2, load_default=None, allow_none=True)
+    installed = Choice(
+        [*METHODS, ""], load_default="", metadata={"description": "Reference method of the table; empty: not known"}
+    )
+    ambient_c = WholeNumber(load_default=None, allow_none=True)
+    grouped_circuits = WholeNumber(load_default=None, allow_none=True)
+    insulation_mm = WholeNumber(load_default=None, allow_none=True)
 
 
 class CircuitRunSchema(CircuitRunEntrySchema):
@@ -76,6 +115,11 @@ class OutletTraitsSchema(IdentitySchema):
     limit_a = WholeNumber(required=True, metadata={"description": "For hours on end, A per phase"})
     phases = WholeNumber(load_default=1)
     circuit_id = Id(load_default=None, allow_none=True)
+    car_place = Choice(Place, load_default=Place.NOT_KNOWN, metadata={"description": "Where the car stands"})
+    ip_code = Text(load_default="", max_length=100)
+    ev_mark = Choice(YesNo, load_default=YesNo.NOT_KNOWN)
+    in_sun = Choice(YesNo, load_default=YesNo.NOT_KNOWN)
+    nights_a_week = WholeNumber(load_default=None, allow_none=True)
 
 
 class OutletChangeSchema(Change, OutletTraitsSchema):
@@ -101,6 +145,14 @@ class LeadTraitsSchema(IdentitySchema):
     label = Text(required=True, max_length=500)
     rated_a = WholeNumber(required=True)
     set_a = WholeNumber(required=True, metadata={"description": "What it is set to now; plans reckon with this"})
+    settings_a = ma.fields.List(
+        WholeNumber(),
+        load_default=list,
+        validate=ma.validate.Length(max=RUNS_MAX),
+        metadata={"description": "What it can be set to; empty: nothing else, or not known"},
+    )
+    has_plug_sensor = Choice(YesNo, load_default=YesNo.NOT_KNOWN)
+    length_m = DecimalNumber(decimals=1, load_default=None, allow_none=True)
 
 
 class LeadChangeSchema(Change, LeadTraitsSchema):
@@ -114,6 +166,8 @@ class LeadEntrySchema(LeadTraitsSchema):
 
 
 class LeadSchema(LeadEntrySchema):
-    """A recorded lead."""
+    """A recorded lead; ``setting_shown_a`` is what a photo of its setting showed, null without one."""
 
     id = Id(dump_only=True)
+    setting_shown_a = WholeNumber(dump_only=True, allow_none=True)
+    setting_shown_at = Instant(dump_only=True, allow_none=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import marshmallow as ma
 
 from service.common.calendar import Nation
+from service.households.domain.equipment import Tenure
 from service.households.schemas.equipment import CircuitSchema, LeadSchema, OutletSchema, SupplySchema
 from service.households.schemas.shapes import Change
 from service.households.schemas.vehicles import VehicleSchema
@@ -61,6 +62,7 @@ class HomeEntrySchema(StrictSchema):
     nation = Choice(Nation, required=True)
     region = Text(load_default=None, allow_none=True, max_length=200, metadata={"description": "Distribution region"})
     payment = Text(load_default=None, allow_none=True, max_length=200, metadata={"description": "Payment method"})
+    tenure = Choice(Tenure, load_default=Tenure.NOT_KNOWN)
 
 
 class HomeChangeSchema(Change, HomeEntrySchema):

@@ -19,6 +19,8 @@ from service.infrastructure.db.base import SchemeScoped
 from service.infrastructure.db.tripwire import check_statement
 
 BUSY_TIMEOUT_MS = 5_000
+NOTE_TIMEOUT_MS = 200
+"""How long a note of what was read may wait for others' locks: the reader waits with it. Own bound."""
 
 
 class CrossSchemeAccess(RuntimeError):
@@ -124,16 +126,18 @@ class Database:
         self.engine = create_engine(url, **options)
         if self.is_sqlite:
             event.listen(self.engine, "connect", partial(_prepare_sqlite, busy_timeout_ms=busy_timeout_ms))
-            event.listen(self.engine, "begin", _begin_sqlite)
+            event.listen(self.engine, "begin", partial(_begin_sqlite, busy_timeout_ms=busy_timeout_ms))
             self._read = self.engine
         else:
             event.listen(self.engine, "connect", partial(_prepare_postgresql, busy_timeout_ms=busy_timeout_ms))
+            event.listen(self.engine, "begin", _begin_postgresql)
             self._read = self.engine.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         event.listen(self.engine, "before_cursor_execute", check_statement)
         self._write = self.engine.execution_options(write=True)
         # Made once: each call of execution_options makes an engine.
         self._scheme_read = self._read.execution_options(scheme_scoped=True)
         self._scheme_write = self._write.execution_options(scheme_scoped=True)
+        self._scheme_note = self._scheme_write.execution_options(wait_ms=NOTE_TIMEOUT_MS)
 
     def scheme_session(self, scheme_id: str, *, write: bool) -> SchemeSession:
         """Return an open session of one scheme; the caller commits and closes."""
@@ -143,6 +147,13 @@ class Database:
     def scheme(self, scheme_id: str, *, write: bool) -> Iterator[SchemeSession]:
         """One transaction of one scheme: commits on success, rolls back on error."""
         with self.scheme_session(scheme_id, write=write) as session:
+            yield session
+            session.commit()
+
+    @contextmanager
+    def notes(self, scheme_id: str) -> Iterator[SchemeSession]:
+        """One short writing transaction of one scheme that gives up soon where others hold what it needs."""
+        with SchemeSession(self._scheme_note, scheme_id) as session:
             yield session
             session.commit()
 
@@ -189,6 +200,20 @@ def _prepare_postgresql(connection: Any, record: Any, *, busy_timeout_ms: int) -
     connection.commit()
 
 
-def _begin_sqlite(connection: Connection) -> None:
-    write = connection.get_execution_options().get("write", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")
+def _begin_sqlite(connection: Connection, *, busy_timeout_ms: int) -> None:
+    options = connection.get_execution_options()
+    begin = "BEGIN IMMEDIATE" if options.get("write", False) else "BEGIN"
+    if "wait_ms" not in options:
+        connection.exec_driver_sql(begin)
+        return
+    connection.exec_driver_sql(f"PRAGMA busy_timeout={min(options['wait_ms'], busy_timeout_ms)}")
+    try:
+        connection.exec_driver_sql(begin)
+    finally:
+        connection.exec_driver_sql(f"PRAGMA busy_timeout={busy_timeout_ms}")
+
+
+def _begin_postgresql(connection: Connection) -> None:
+    wait_ms = connection.get_execution_options().get("wait_ms")
+    if wait_ms is not None:
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {int(wait_ms)}")

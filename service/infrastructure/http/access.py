@@ -18,20 +18,28 @@ from flask import Flask, current_app, g, request
 from service.common.errors import Forbidden, NotFound, Unauthenticated
 from service.infrastructure.http.bodies import view_of
 
-ROLES = ("administrator", "member")
+ROLES = ("administrator", "member", "safety_officer", "electrician")
+LINK_ROLE = "electrician"
+"""Held by whoever shows the secret of an inspection link in its header: no cookie gives it, it gives nothing else."""
+
 EXTENSION = "plugward-authenticator"
+LINK_EXTENSION = "plugward-link-authenticator"
 View = TypeVar("View", bound=Callable[..., Any])
 
 
 @dataclass(frozen=True)
 class Principal:
-    """The signed-in account, as one session knows it; ``household_id`` is the member's own home."""
+    """The signed-in account, as one session knows it; ``household_id`` is the member's own home.
+
+    Of an electrician ``link_id`` names the link; there is no account, and the link's id stands in for one.
+    """
 
     account_id: str
     scheme_id: str
     roles: frozenset[str]
     household_id: str | None
     session_id: str
+    link_id: str | None = None
 
     def has(self, role: str) -> bool:
         """Say whether the account holds the role in this scheme."""
@@ -44,6 +52,11 @@ class Policy:
 
     roles: frozenset[str]
     is_public: bool
+
+    @property
+    def is_by_link(self) -> bool:
+        """Say whether only the secret of a link opens it, in a header; a cookie is then not looked at."""
+        return LINK_ROLE in self.roles
 
 
 @dataclass(frozen=True)
@@ -66,7 +79,7 @@ def requires(*roles: str, public: bool = False) -> Callable[[View], View]:
     Goes anywhere among the decorators of a function or a MethodView's method: the check runs before the request
     is read, so a caller without the role learns nothing about the input.
     """
-    if public == bool(roles) or not set(roles) <= set(ROLES):
+    if public == bool(roles) or not set(roles) <= set(ROLES) or (LINK_ROLE in roles and len(roles) > 1):
         raise ValueError(f"requires() takes roles out of {ROLES}, or public=True; got {roles}, public={public}")
     policy = Policy(frozenset(roles), public)
 
@@ -80,6 +93,9 @@ def requires(*roles: str, public: bool = False) -> Callable[[View], View]:
         else:
             refusals = {status: http.HTTPStatus(status).name for status in (401, 403)}
             manual.setdefault("responses", {}).update(refusals)
+        if policy.is_by_link:
+            manual["security"] = [{"inspection_link": []}]
+            manual["responses"].update({404: "NOT_FOUND", 410: "GONE"})
         view._apidoc = documents  # type: ignore[attr-defined]
         return view
 
@@ -94,6 +110,11 @@ def init_access(app: Flask) -> None:
 def set_authenticator(app: Flask, authenticator: Callable[[], Principal | None]) -> None:
     """Register the function that reads the current request's principal, or None where nobody is signed in."""
     app.extensions[EXTENSION] = authenticator
+
+
+def set_link_authenticator(app: Flask, authenticator: Callable[[], Principal | None]) -> None:
+    """Register the function that reads the holder of a link from the request's header, or None without one."""
+    app.extensions[LINK_EXTENSION] = authenticator
 
 
 def find_principal() -> Principal | None:
@@ -149,5 +170,17 @@ def _check_access() -> None:
         raise Forbidden("This operation does not say who may call it, so nobody may.")
     if policy.is_public:
         return
-    if not principal().roles & policy.roles:
+    if policy.is_by_link:
+        _check_link()
+    elif not principal().roles & policy.roles:
         raise Forbidden(f"This needs the role {' or '.join(sorted(policy.roles))}.")
+
+
+def _check_link() -> None:
+    """Let the holder of a link through; a session, whatever roles it has, is told that it is not enough."""
+    authenticator = current_app.extensions.get(LINK_EXTENSION)
+    holder = authenticator() if authenticator else None
+    if holder is None:
+        principal()
+        raise Forbidden("This needs an electrician's link.")
+    g.principal = holder

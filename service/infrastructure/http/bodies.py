@@ -66,6 +66,24 @@ def accepts(*media_types: str) -> Callable[[View], View]:
     return mark
 
 
+def takes_upload(view: View) -> View:
+    """Declare that an operation's body is a file: of any stated media type, up to the cap of uploads.
+
+    What the file is, its content says; the stated type is not believed, so it is not looked at.
+    """
+    view._takes_upload = True  # type: ignore[attr-defined]
+    return view
+
+
+def from_anywhere(view: View) -> View:
+    """Declare that an operation may be called by other programs than our pages, such as a mail program's one click.
+
+    Only for one that looks at no cookie: what it may do, a secret in its address says alone.
+    """
+    view._from_anywhere = True  # type: ignore[attr-defined]
+    return view
+
+
 def view_of(app: flask.Flask, endpoint: str | None, method: str) -> Any:
     """Return the function that answers a method at an endpoint, or None: decorators leave their marks on it."""
     view = app.view_functions.get(endpoint or "")

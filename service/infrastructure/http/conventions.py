@@ -11,6 +11,7 @@ from typing import Any
 from apispec import APISpec, BasePlugin
 
 SESSION_COOKIE = "__Host-plugward"
+LINK_HEADER = "Inspection-Link"
 UNSAFE = ("post", "put", "patch", "delete")
 REQUESTED_BY = {
     "required": True,
@@ -34,6 +35,9 @@ class Conventions(BasePlugin):
         spec.components.parameter("IDEMPOTENCY_KEY", "header", {"name": "Idempotency-Key", **IDEMPOTENCY_KEY})
         cookie = {"type": "apiKey", "in": "cookie", "name": SESSION_COOKIE, "description": "Set by POST /session"}
         spec.components.security_scheme("session", cookie)
+        told = "What stands behind # in the link"
+        link = {"type": "apiKey", "in": "header", "name": LINK_HEADER, "description": told}
+        spec.components.security_scheme("inspection_link", link)
 
     def operation_helper(
         self, path: str | None = None, operations: dict[str, Any] | None = None, **kwargs: Any

@@ -21,6 +21,7 @@ from werkzeug.exceptions import HTTPException
 from service.common.errors import (
     Conflict,
     Forbidden,
+    Gone,
     NotFound,
     Rejected,
     ServiceError,
@@ -34,6 +35,7 @@ from service.infrastructure.http.conventions import Conventions
 PROBLEM_TYPE = "application/problem+json"
 STATUS: dict[type[ServiceError], int] = {
     NotFound: 404,
+    Gone: 410,
     Forbidden: 403,
     Conflict: 409,
     Rejected: 422,
@@ -50,6 +52,7 @@ HTTP_PROBLEMS: dict[int, tuple[str, str, str]] = {
     405: ("method-not-allowed", "This method is not allowed here", "The Allow header lists the methods that are."),
     406: ("not-acceptable", "No form of the answer is acceptable", "Ask for application/json."),
     409: ("conflict", Conflict.title, ""),
+    410: ("gone", Gone.title, ""),
     411: ("length-required", "The length of the body must be stated", "Send a Content-Length header."),
     412: ("stale", "It was changed in the meantime", "Get it again, look at the change, and send the new ETag."),
     413: ("body-too-large", "The body is too large", "Send less at a time."),

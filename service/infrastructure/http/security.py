@@ -48,6 +48,7 @@ class SecurityRules:
     is_production: bool
     max_body_bytes: int
     index_html: bytes | None = None
+    max_upload_bytes: int = 0
 
 
 def init_security(app: Flask, rules: SecurityRules) -> None:
@@ -59,7 +60,7 @@ def init_security(app: Flask, rules: SecurityRules) -> None:
     def check() -> None:
         _check_readable()
         if request.routing_exception is None:
-            _check_method_and_size(rules.max_body_bytes)
+            _check_method_and_size(_largest_body(rules))
             if request.method not in SAFE_METHODS:
                 _check_sender(allowed_origins, is_host_trusted=not rules.is_production)
                 _check_media_type()
@@ -152,6 +153,16 @@ def _check_readable() -> None:
         raise BadRequest("The address holds a NUL character.")
 
 
+def _largest_body(rules: SecurityRules) -> int:
+    """Return the cap of this request's body, which is higher for an operation that takes a file."""
+    view = view_of(current_app, request.endpoint, request.method)
+    if not getattr(view, "_takes_upload", False):
+        return rules.max_body_bytes
+    largest = max(rules.max_body_bytes, rules.max_upload_bytes)
+    request.max_content_length = largest
+    return largest
+
+
 def _check_method_and_size(max_body_bytes: int) -> None:
     if request.method not in KNOWN_METHODS:
         raise MethodNotAllowed(sorted(KNOWN_METHODS))
@@ -163,6 +174,8 @@ def _check_method_and_size(max_body_bytes: int) -> None:
 
 
 def _check_sender(allowed_origins: frozenset[str], *, is_host_trusted: bool) -> None:
+    if getattr(view_of(current_app, request.endpoint, request.method), "_from_anywhere", False):
+        return
     if request.headers.get("X-Requested-By") != REQUESTED_BY:
         raise NotFromOurPages(f"Send the header X-Requested-By: {REQUESTED_BY}.")
     if request.headers.get("Sec-Fetch-Site", "same-origin") != "same-origin":
@@ -179,6 +192,8 @@ def _check_media_type() -> None:
     if not request.content_length:
         return
     view = view_of(current_app, request.endpoint, request.method)
+    if getattr(view, "_takes_upload", False):
+        return
     accepted: frozenset[str] = getattr(view, "_accepts", JSON_ONLY)
     charset = request.mimetype_params.get("charset", "utf-8").lower()
     if request.mimetype not in accepted or charset not in ("utf-8", "utf8", "us-ascii"):

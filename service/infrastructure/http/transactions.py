@@ -7,7 +7,9 @@ inside dispatch, so an error in it is answered like any other, and nothing is ha
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+import json
+import logging
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import wraps
@@ -15,14 +17,18 @@ from typing import Any, TypeVar
 
 from argon2 import PasswordHasher
 from flask import Flask, Response, current_app, g, request
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as NoFreeConnection
 
 from service.common.clock import Clock
 from service.common.errors import Conflict, Fault, Rejected
+from service.infrastructure.db.busy import is_busy
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.http.access import principal
 from service.infrastructure.idempotency import KeptReply, claim_key
 from service.infrastructure.settings import Settings
 
+log = logging.getLogger(__name__)
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 LONGEST_KEY = 255
 View = TypeVar("View", bound=Callable[..., Any])
@@ -60,6 +66,15 @@ def scheme_session() -> SchemeSession:
     return g.scheme_session  # type: ignore[no-any-return]
 
 
+def write_afterwards(note: Callable[[SchemeSession], None]) -> None:
+    """Keep a note for after the answer is made: that it was read, or what it showed.
+
+    A safe request stays a read; its notes go in together in a short write transaction of their own, before the
+    answer leaves. Where that cannot be, the answer is given all the same, and the log says so.
+    """
+    g.setdefault("notes", []).append(note)
+
+
 class TransactionalFlask(Flask):
     """A Flask app whose dispatch ends with the commit of the request's session."""
 
@@ -70,11 +85,30 @@ class TransactionalFlask(Flask):
             session = g.get("scheme_session")
             if session is not None and request.method not in SAFE:
                 session.commit()
-            return reply
         finally:
             session = g.pop("scheme_session", None)
             if session is not None:
                 session.close()
+        _write_notes()
+        return reply
+
+
+def _write_notes() -> None:
+    """Write the request's notes; busy twice, they are lost and logged."""
+    notes = g.pop("notes", ())
+    if not notes:
+        return
+    for is_last in (False, True):
+        try:
+            with services().database.notes(principal().scheme_id) as session:
+                for note in notes:
+                    note(session)
+            return
+        except (DBAPIError, NoFreeConnection) as error:
+            if isinstance(error, DBAPIError) and not is_busy(error):
+                raise
+            if is_last:
+                log.error("%d notes of what was read could not be written: the database is busy", len(notes))
 
 
 def idempotent(view: View) -> View:
@@ -93,19 +127,27 @@ def idempotent(view: View) -> View:
         session, caller = scheme_session(), principal().account_id
         # The full path counts as the route: the same key for another household is another request.
         route = hashlib.sha256(f"{request.method} {request.path}".encode()).hexdigest()
-        print_of = hashlib.sha256(request.get_data(cache=True)).hexdigest()
+        # What stands behind the ? is part of what is asked for.
+        query = b"?%b\n" % request.query_string if request.query_string else b""
+        print_of = hashlib.sha256(query + request.get_data(cache=True)).hexdigest()
         kept = claim_key(session, account_id=caller, route=route, key=key, fingerprint=print_of, at=now())
         if kept.is_finished:
             return _replayed(kept)
         reply: Response = current_app.make_response(view(*args, **kwargs))
         if reply.status_code < 400:
             kept.status = reply.status_code
-            kept.reply = {"body": reply.get_data(as_text=True), "etag": reply.headers.get("ETag")}
+            body = g.pop("body_to_keep", None) or reply.get_data(as_text=True)
+            kept.reply = {"body": body, "etag": reply.headers.get("ETag")}
         else:
             session.delete(kept)
         return reply
 
     return wrapper  # type: ignore[return-value]
+
+
+def tell_once(name: str, body: Mapping[str, Any]) -> None:
+    """Leave one value out of what is kept for repeats of this request: a secret is told once and stored nowhere."""
+    g.body_to_keep = json.dumps({**body, name: None})
 
 
 def _replayed(kept: KeptReply) -> Response:

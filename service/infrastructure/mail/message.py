@@ -15,11 +15,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from email import message_from_bytes
+from email.message import Message
 from email.policy import compat32, default
 from email.utils import format_datetime, parseaddr
 
 EXTRA_HEADERS = frozenset({"Reply-To", "List-Unsubscribe", "List-Unsubscribe-Post", "In-Reply-To", "References"})
 PART_HEADERS = ["content-transfer-encoding", "content-type"]
+CALENDAR_HEADERS = ["content-disposition", *PART_HEADERS]
+CALENDAR_NAME = "dates.ics"
 LONGEST_SUBJECT = 200
 LONGEST_PLAIN = 60  # beyond this a header text is written in encoded words, which fold without loss
 BYTES_PER_WORD = 42  # 56 characters of base64 and 12 of frame: inside the 75 of RFC 2047 section 2
@@ -53,11 +56,12 @@ def compose(
     message_id: str,
     written_at: datetime | None = None,
     headers: Mapping[str, str] | None = None,
+    calendar: str | None = None,
 ) -> Envelope:
     """Write the message, check its bytes, and address the envelope.
 
     The same values give the same bytes; ``written_at`` is this moment where it is left out, so a message that may
-    be sent twice should name the moment it was queued.
+    be sent twice should name the moment it was queued.  ``calendar`` is attached as a file (RFC 5545).
 
     Raises
     ------
@@ -78,8 +82,8 @@ def compose(
         **_extra_headers(headers or {}),
         "MIME-Version": "1.0",
     }
-    content = b"\r\n".join([*_header_lines(lines), *_body_lines(text, html, _boundary_of(message_id))])
-    _check_reading(content, lines, shown_subject, recipient)
+    content = b"\r\n".join([*_header_lines(lines), *_content_lines(text, html, calendar, message_id)])
+    _check_reading(content, lines, shown_subject, recipient, has_calendar=calendar is not None)
     return Envelope(sender_address, recipient, content)
 
 
@@ -124,6 +128,28 @@ def _boundary_of(message_id: str) -> str:
 
 def _header_lines(headers: Mapping[str, str]) -> list[bytes]:
     return [f"{name}: {value}".encode("ascii") for name, value in headers.items()]
+
+
+def _content_lines(text: str, html: str, calendar: str | None, message_id: str) -> Iterator[bytes]:
+    """Yield the bodies, with the calendar as a file beside them where there is one."""
+    inner = _boundary_of(message_id)
+    if calendar is None:
+        yield from _body_lines(text, html, inner)
+        return
+    outer = _boundary_of(f"mixed {message_id}")
+    yield b"Content-Type: multipart/mixed;"
+    yield f' boundary="{outer}"'.encode()
+    yield b""
+    yield f"--{outer}".encode()
+    yield from _body_lines(text, html, inner)
+    yield f"--{outer}".encode()
+    yield b'Content-Type: text/calendar; charset="utf-8"; method=PUBLISH'
+    yield f'Content-Disposition: attachment; filename="{CALENDAR_NAME}"'.encode()
+    yield b"Content-Transfer-Encoding: base64"
+    yield b""
+    yield base64.encodebytes(calendar.encode()).replace(b"\n", b"\r\n")
+    yield f"--{outer}--".encode()
+    yield b""
 
 
 def _body_lines(text: str, html: str, boundary: str) -> Iterator[bytes]:
@@ -179,19 +205,33 @@ def _checked_message_id(message_id: str) -> str:
     return message_id
 
 
-def _check_reading(content: bytes, headers: Mapping[str, str], subject: str, recipient: str) -> None:
+def _check_reading(
+    content: bytes, headers: Mapping[str, str], subject: str, recipient: str, *, has_calendar: bool = False
+) -> None:
     """Read the finished bytes with both parsers of the standard library; they must find what was meant."""
     plain = message_from_bytes(content, policy=compat32)
     if sorted(plain.keys()) != sorted([*headers, "Content-Type"]):
         raise UnsafeMessageError("the finished message has other headers than it should")
-    parts = plain.get_payload()
-    if not isinstance(parts, list) or len(parts) != 2:
-        raise UnsafeMessageError("the finished message has other parts than it should")
-    for part in parts:
-        if isinstance(part, str) or sorted(name.lower() for name, _ in part.items()) != PART_HEADERS:
-            raise UnsafeMessageError("a part of the finished message has other headers than it should")
+    bodies = plain
+    if has_calendar:
+        bodies, file = _two_parts(plain)
+        if bodies.keys() != ["Content-Type"] or _header_names(file) != CALENDAR_HEADERS:
+            raise UnsafeMessageError("the attached calendar has other headers than it should")
+    if any(_header_names(part) != PART_HEADERS for part in _two_parts(bodies)):
+        raise UnsafeMessageError("a part of the finished message has other headers than it should")
     read = message_from_bytes(content, policy=default)
     if [address.addr_spec for address in read["To"].addresses] != [recipient]:
         raise UnsafeMessageError("the finished message is addressed to others than its recipient")
     if len(read["From"].addresses) != 1 or read["Subject"] != subject:
         raise UnsafeMessageError("the finished message's subject or sender does not read as it was meant")
+
+
+def _two_parts(message: Message) -> list[Message]:
+    parts = message.get_payload()
+    if not isinstance(parts, list) or len(parts) != 2 or any(isinstance(part, str) for part in parts):
+        raise UnsafeMessageError("the finished message has other parts than it should")
+    return parts  # type: ignore[return-value]
+
+
+def _header_names(part: Message) -> list[str]:
+    return sorted(name.lower() for name in part.keys())  # noqa: SIM118 - a message yields its keys by this alone

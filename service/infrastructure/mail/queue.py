@@ -18,6 +18,10 @@ from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.db.types import database_now_ms
 
 MAIL_STATES = ("waiting", "claimed", "sent", "refused", "given_up", "unknown", "suppressed")
+NEVER_REPEATED = frozenset({"inspection_link"})
+"""Messages that carry a secret told once: where it is not known whether one arrived it is not sent again, and a new
+secret is made instead.  Its words are not kept once it has been handed over."""
+
 RETRY_DELAYS_S = (60, 300, 900, 1800, 3600, 7200, 14400, 28800, 43200, 86400, 86400, 86400)
 """Four and a half days in all, as RFC 5321 4.5.4.1 asks of who queues mail; the quick start is own choice."""
 
@@ -61,11 +65,12 @@ class Mail(SchemeScoped, Base):
 
 @dataclass(frozen=True)
 class Rendered:
-    """A message as a feature's ``emails`` renders it: subject, text and HTML bodies."""
+    """A message as a feature's ``emails`` renders it: subject, text and HTML bodies, perhaps a calendar to attach."""
 
     subject: str
     text: str
     html: str
+    calendar: str | None = None
 
 
 @dataclass(frozen=True)
@@ -91,8 +96,19 @@ def queue(
     household_id: str | None,
     at: datetime,
     postmark: Postmark,
+    account_id: str | None = None,
+    unsubscribe_url: str | None = None,
+    resend_of_id: str | None = None,
 ) -> Mail | None:
-    """Queue one message, or return None where its key has been queued before."""
+    """Queue one message, or return None where its key has been queued before.
+
+    Parameters
+    ----------
+    account_id : str, optional
+        Whose it is: when its turn comes and they have left, it is suppressed.
+    unsubscribe_url : str, optional
+        Of a tip: where one click mutes tips.
+    """
     if session.scalar(select(Mail.id).where(Mail.dedupe_key == dedupe_key)):
         return None
     mail = Mail(
@@ -105,6 +121,10 @@ def queue(
         text=rendered.text,
         html=rendered.html,
         message_id=postmark.message_id(session.scheme_id, dedupe_key),
+        account_id=account_id,
+        unsubscribe_url=unsubscribe_url,
+        calendar=rendered.calendar,
+        resend_of_id=resend_of_id,
     )
     session.add(mail)
     return mail

@@ -34,6 +34,7 @@ from service.planning.domain.state_of_charge import (
 )
 from service.safety.domain.clearance import Clearance, OutletClearance
 from service.safety.domain.lead_clearance import LeadClearance
+from service.safety.domain.pair import PairVerdict, pair_verdict
 from service.safety.domain.sign_reports import has_own_cable
 
 DAYS_BEYOND = 3
@@ -77,12 +78,16 @@ class PlannedBefore:
 
 @dataclass(frozen=True)
 class CarWeek:
-    """A car as the plan shows it, beside what the solver sees; ``lead`` is None where it charges without one."""
+    """A car as the plan shows it, beside what the solver sees; ``lead`` is None where it charges without one.
+
+    ``pair`` says whether it draws more than its outlet may carry; None where outlet or lead allow no charging anyway.
+    """
 
     car: CarInputs
     outlet: OutletInputs | None
     clearance: OutletClearance | None
     lead: LeadClearance | None
+    pair: PairVerdict | None
     limit_a: Decimal | None
     estimate: ChargeEstimate
     reading: StoredReading | None
@@ -145,7 +150,8 @@ def _car_week(
 ) -> CarWeek:
     clearance = cleared.get(outlet.id) if outlet else None
     lead = None if car.lead is None or (outlet and has_own_cable(outlet)) else cleared_leads.get(car.lead.id)
-    current = _current(car, outlet, clearance, lead)
+    pair = _pair(car, outlet, clearance, lead)
+    current = _current(car, outlet, clearance, lead, pair)
     reading = _reading(car, local.first_slot)
     since = [local.day_slot, *([before.first_slot] if before else []), *([reading.slot] if reading else [])]
     earliest = max(min(since), local.first_slot - READING_LASTS_SLOTS)
@@ -159,6 +165,7 @@ def _car_week(
     steps = (
         *((current.step,) if current else ()),
         *(lead.working.steps if lead and not lead.clearance.allows_charging else ()),
+        *(_pair_steps(pair) if pair else ()),
         Step(
             "Efficiency",
             {"from": efficiency.from_on.isoformat()},
@@ -175,7 +182,7 @@ def _car_week(
         battery_wh=car.battery_wh,
         efficiency_permille=efficiency.permille,
         cap_wh=current.cap_wh if current else 0,
-        usable_until_slot=_usable_until(clearance, local),
+        usable_until_slot=_usable_until(clearance, lead, local),
         ceiling_permille=car.ceiling_percent * 10,
         reserve_permille=car.reserve_percent * 10,
         start_charge_wh=estimate.charge_wh,
@@ -183,7 +190,7 @@ def _car_week(
         steps=steps,
     )
     limit_a = current.limit_a if current else None
-    return CarWeek(car, outlet, clearance, lead, limit_a, estimate, reading, solved, trips)
+    return CarWeek(car, outlet, clearance, lead, pair, limit_a, estimate, reading, solved, trips)
 
 
 def battery_wh(miles: Decimal, miles_per_kwh: Decimal) -> int:
@@ -191,11 +198,34 @@ def battery_wh(miles: Decimal, miles_per_kwh: Decimal) -> int:
     return int((miles * WH_PER_KWH / miles_per_kwh).to_integral_value(ROUND_CEILING))
 
 
-def _current(
+def _pair(
     car: CarInputs, outlet: OutletInputs | None, clearance: OutletClearance | None, lead: LeadClearance | None
+) -> PairVerdict | None:
+    """Return whether the car draws too much for its outlet, where outlet and lead allow charging."""
+    if outlet is None or clearance is None or clearance.limit_a is None:
+        return None
+    if has_own_cable(outlet):
+        return pair_verdict(outlet, None, car.onboard_limit_a, clearance.limit_a)
+    if car.lead is None or (lead is not None and not lead.clearance.allows_charging):
+        return None
+    return pair_verdict(outlet, car.lead, car.onboard_limit_a, clearance.limit_a)
+
+
+def _pair_steps(pair: PairVerdict) -> tuple[Step, ...]:
+    return () if pair.allows_charging and not pair.words else pair.working.steps
+
+
+def _current(
+    car: CarInputs,
+    outlet: OutletInputs | None,
+    clearance: OutletClearance | None,
+    lead: LeadClearance | None,
+    pair: PairVerdict | None,
 ) -> Any:
-    """Return the usable current, or None where a part on the way is missing, not known or stopped by a sign."""
+    """Return the usable current; None where a part on the way is missing, not known, stopped or draws too much."""
     if outlet is None or (lead is not None and not lead.clearance.allows_charging):
+        return None
+    if pair is not None and not pair.allows_charging:
         return None
     limits: dict[str, Decimal | int | None] = {"outlet": outlet.limit_a}
     if not has_own_cable(outlet):
@@ -203,6 +233,8 @@ def _current(
     limits["car"] = car.onboard_limit_a
     if clearance is not None and clearance.limit_a is not None:
         limits["clearance"] = clearance.limit_a
+    if pair is not None and pair.limit_a is not None and pair.set_to_a is not None:
+        limits["setting in the photo"] = pair.limit_a
     return usable_current(
         limits, {"outlet": outlet.phases, "car": car.onboard_phases}, source="recorded limits of this home's equipment"
     )
@@ -221,14 +253,13 @@ def _power_w(current: Any) -> Decimal:
     return current.limit_a * current.phases * 230 if current else Decimal(2300)
 
 
-def _usable_until(clearance: OutletClearance | None, local: LocalWeek) -> int:
+def _usable_until(clearance: OutletClearance | None, lead: LeadClearance | None, local: LocalWeek) -> int:
     if clearance is None or clearance.clearance not in USABLE:
         return local.first_slot
     # Past the week only so far as the planner looks: evidence for next year is no different from next month's.
     last = local.end_slot + 48 * DAYS_BEYOND
-    if clearance.valid_until is None:
-        return last
-    return max(local.first_slot, min(last, slot_index(clearance.valid_until)))
+    ends = [each.valid_until for each in (clearance, lead) if each is not None and each.valid_until is not None]
+    return max(local.first_slot, min([last, *map(slot_index, ends)]))
 
 
 def _trips(car: CarInputs, earliest_slot: int, local: LocalWeek, zone: ZoneInfo) -> tuple[TripTimes, ...]:
@@ -311,6 +342,7 @@ def _car_terms(week: CarWeek, local: LocalWeek) -> list[object]:
         str(week.limit_a),
         until,
         week.lead.clearance.value if week.lead else None,
+        week.pair.words if week.pair else None,
         solved.ceiling_permille,
         solved.reserve_permille,
         str(car.miles_per_kwh),

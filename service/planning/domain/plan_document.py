@@ -24,8 +24,8 @@ NEXT_STEPS = {
     "public point.",
     Cause.NO_USABLE_OUTLET: "No outlet with its lead may be used here. See what is missing or was stopped; "
     "until then charge at a public point.",
-    Cause.EVIDENCE_ENDS: "The outlet's inspection runs out before this journey. Book the next one; until then "
-    "charge at a public point.",
+    Cause.EVIDENCE_ENDS: "What is known of the outlet or its lead runs out before this journey. Do the check or book "
+    "the inspection that is due; until then charge at a public point.",
     Cause.OUTLET_SHARED: "The other car uses the outlet at that time. Swap the cars, or charge one at a public point.",
 }
 CAUTIONS = (
@@ -160,8 +160,15 @@ def _shortfall(short: Shortfall, week: CarWeek) -> dict[str, Any]:
         "short_miles": float(miles.quantize(Decimal("0.1"), ROUND_HALF_UP)),
         "is_reserve_only": short.is_reserve_only,
         "cause": short.cause.value,
-        "next_step": NEXT_STEPS[short.cause],
+        "next_step": _next_step(short.cause, week),
     }
+
+
+def _next_step(cause: Cause, week: CarWeek) -> str:
+    """Return what to do; where the car would draw too much for its outlet, what to set it to."""
+    if cause is Cause.NO_USABLE_OUTLET and week.pair is not None and not week.pair.allows_charging and week.pair.words:
+        return f"{week.pair.words[0].upper()}{week.pair.words[1:]}. Until then charge at a public point."
+    return NEXT_STEPS[cause]
 
 
 def _at(slot: int) -> str:

@@ -11,7 +11,11 @@ from zoneinfo import ZoneInfo
 
 WEEK_DAYS = 7
 EARLIEST_HOUR = 8
-"""Own choice: no reminder is written before eight in the morning on the household's clock."""
+LATEST_HOUR = 20
+"""Own choice: reminders are written from eight in the morning until eight in the evening on the household's clock."""
+
+LONG_OVERDUE_DAYS = 28
+"""Own choice: overdue by more than this, everybody in the home is told as of a thing that concerns safety."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +67,17 @@ def steps_due(due_on: date, interval_days: int | None, today: date) -> int | Non
     return min((step for step in lead_steps(interval_days) if step >= days_left), default=None)
 
 
+def rises(step: int) -> bool:
+    """Tell whether the administrators hear of a step too: the weekly ones, while nobody does what is due."""
+    return step <= -WEEK_DAYS
+
+
+def is_long_overdue(due_on: date, today: date) -> bool:
+    """Tell whether the due date went by more than ``LONG_OVERDUE_DAYS`` ago."""
+    return (today - due_on).days > LONG_OVERDUE_DAYS
+
+
 def sending_day(at: datetime, zone: ZoneInfo) -> date | None:
-    """Return the local date whose reminders may be written at an instant, or None too early in the morning."""
+    """Return the local date whose reminders may be written at an instant, or None outside the sending hours."""
     local = at.astimezone(zone)
-    return local.date() if local.hour >= EARLIEST_HOUR else None
+    return local.date() if EARLIEST_HOUR <= local.hour < LATEST_HOUR else None

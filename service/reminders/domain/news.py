@@ -52,12 +52,46 @@ class PlanNews:
 
 @dataclass(frozen=True)
 class DueItem:
-    """Something to be checked again; ``days_left`` is negative once it is overdue."""
+    """Something to be checked again; ``days_left`` is negative once it is overdue.
+
+    ``act`` is the page where it is done, ``uid`` names it in a calendar.
+    """
 
     label: str
     due_on: date
     rule: str
     days_left: int
+    act: str = "/reminders"
+    uid: str = ""
+    is_claimed: bool = False
+
+
+@dataclass(frozen=True)
+class OverdueHome:
+    """A home, by its reference, in which something has been overdue for a week or more."""
+
+    reference: str
+    items: int
+    days: int
+
+
+@dataclass(frozen=True)
+class OverdueNews:
+    """What an administrator reads once a day: homes that are new in this message, and those told before."""
+
+    new: tuple[OverdueHome, ...]
+    known: tuple[OverdueHome, ...]
+    unlisted: int = 0
+
+
+@dataclass(frozen=True)
+class UnreadNotice:
+    """A safety notice that somebody in a home has not read, as the duty contact is told of it."""
+
+    reference: str
+    subject: str
+    told_at: datetime
+    why: str
 
 
 @dataclass(frozen=True)

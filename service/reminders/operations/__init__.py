@@ -1,8 +1,32 @@
-"""What reminders do: tell of stops, tell members that charging times moved, and remind them of rechecks."""
+"""What reminders do: tell of stops, of moved charging times and of rechecks, raise what stays unread or undone."""
 
+from service.reminders.operations.delivery_record import resend as resend
+from service.reminders.operations.feeds import FeedContent as FeedContent
+from service.reminders.operations.feeds import find_feed as find_feed
+from service.reminders.operations.feeds import list_feeds as list_feeds
+from service.reminders.operations.feeds import make_feed as make_feed
+from service.reminders.operations.feeds import read_feed as read_feed
+from service.reminders.operations.feeds import revoke_feed as revoke_feed
+from service.reminders.operations.notices import RaisedNotice as RaisedNotice
+from service.reminders.operations.notices import list_notices as list_notices
+from service.reminders.operations.notices import list_raised as list_raised
+from service.reminders.operations.notices import raise_unread as raise_unread
+from service.reminders.operations.notices import read_notice as read_notice
+from service.reminders.operations.notices import ring_notice as ring_notice
+from service.reminders.operations.notices import schemes_to_raise_in as schemes_to_raise_in
+from service.reminders.operations.overdue import homes_long_overdue as homes_long_overdue
+from service.reminders.operations.overdue import is_anybody_to_tell as is_anybody_to_tell
+from service.reminders.operations.overdue import tell_administrators as tell_administrators
+from service.reminders.operations.overdue import tell_long_overdue as tell_long_overdue
+from service.reminders.operations.people import why_not_to_send as why_not_to_send
 from service.reminders.operations.plan_news import tell_plan_changed as tell_plan_changed
-from service.reminders.operations.rechecks import households_to_remind as households_to_remind
+from service.reminders.operations.rechecks import people_to_remind as people_to_remind
 from service.reminders.operations.rechecks import remind_rechecks as remind_rechecks
 from service.reminders.operations.rechecks import schemes_with_rechecks as schemes_with_rechecks
 from service.reminders.operations.safety_news import tell_inspection_stopped as tell_inspection_stopped
+from service.reminders.operations.safety_news import tell_made_stricter as tell_made_stricter
 from service.reminders.operations.safety_news import tell_use_stopped as tell_use_stopped
+from service.reminders.operations.tips import MailSettings as MailSettings
+from service.reminders.operations.tips import change_mail_settings as change_mail_settings
+from service.reminders.operations.tips import get_mail_settings as get_mail_settings
+from service.reminders.operations.tips import mute_tips as mute_tips

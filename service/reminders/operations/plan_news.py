@@ -1,4 +1,4 @@
-"""Tell each member of a home once, for one cause, that charging times moved."""
+"""Tell each member of a home once, for one cause, that charging times moved: a tip, for who has not muted tips."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from service.infrastructure.mail.queue import Postmark, Rendered, queue
 from service.planning.domain.events import PlanChanged
 from service.planning.operations.reads import current_document
 from service.reminders.domain.news import PlanNews, Reader, Why, car_times, has_shortfall
+from service.reminders.domain.secret_addresses import MutedPerson
+from service.reminders.operations.people import muted_accounts
 from service.tariffs.operations import find_version
 
 KIND = "plan_changed"
@@ -24,10 +26,11 @@ def tell_plan_changed(
     event: PlanChanged,
     *,
     at: datetime,
-    render: Callable[[PlanNews, Reader], Rendered],
+    render: Callable[[PlanNews, Reader, str], Rendered],
+    mute_url_of: Callable[[MutedPerson], str],
     postmark: Postmark,
 ) -> int:
-    """Queue one message to each member of the home and return how many are new.
+    """Queue one message to each member of the home who wants tips, and return how many are new.
 
     The times are those of the plan in force now, which may be newer than the event's.  Asked again for the same
     occasion it queues nothing: the key names occasion, home and person.
@@ -47,20 +50,27 @@ def tell_plan_changed(
         is_short=has_shortfall(document),
     )
     contacts = tuple(person.name for person in list_administrators(session))
-    queued = [
-        queue(
+    members = list_members(session, event.household_id)
+    muted = muted_accounts(session, [member.account_id for member in members])
+    count = 0
+    for member in members:
+        if member.account_id in muted:
+            continue
+        mute_url = mute_url_of(MutedPerson(session.scheme_id, member.account_id))
+        mail = queue(
             session,
-            render(news, Reader(member.name, contacts)),
+            render(news, Reader(member.name, contacts), mute_url),
             kind=KIND,
             dedupe_key=f"{KIND}/{event.occasion}/{event.household_id}/{member.account_id}",
             recipient=member.email,
             household_id=event.household_id,
             at=at,
             postmark=postmark,
+            account_id=member.account_id,
+            unsubscribe_url=mute_url,
         )
-        for member in list_members(session, event.household_id)
-    ]
-    return sum(mail is not None for mail in queued)
+        count += mail is not None
+    return count
 
 
 def _since(session: SchemeSession, event: PlanChanged) -> date | None:

@@ -1,4 +1,4 @@
-"""Tell everybody concerned, at any hour, that charging was stopped in a home."""
+"""Tell everybody concerned, at any hour, that charging was stopped in a home; each telling is a notice to be read."""
 
 from __future__ import annotations
 
@@ -8,15 +8,27 @@ from datetime import datetime
 
 from service.accounts.operations import list_administrators, list_members
 from service.common.errors import NotFound
+from service.households.models import Lead, Outlet
 from service.households.operations import get_household
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.mail.queue import Postmark, Rendered, queue
 from service.reminders.domain.news import Reader, StopNews, StoppedThing
-from service.safety.domain.events import InspectionStopped, UseStopped
+from service.reminders.domain.notice_words import for_the_home, for_the_scheme
+from service.reminders.operations.notices import note_told
+from service.safety.domain.events import InspectionStopped, MadeStricter, UseStopped
 from service.safety.domain.levels import Clearance
+from service.safety.models import Override
 from service.safety.operations import ReportedStop, describe_stop
 
 KIND = "safety_stop"
+STOP_NOW = ("Do not charge from it, and end a charge under way at the car.", "Cancel the car's timer.")
+KEEP_TO_LIMIT = ("Set the lead or the car to this current or less before the next charge.",)
+DECIDED = {
+    Clearance.DO_NOT_USE: "do not use",
+    Clearance.NOT_KNOWN: "not known whether it is fit to use, so it is not to be charged from",
+    Clearance.USE_WITH_LIMITS: "use with limits",
+    Clearance.FIT_TO_USE: "no change",
+}
 Render = Callable[[StopNews, Reader], Rendered]
 
 
@@ -41,7 +53,8 @@ def tell_use_stopped(
     if stop is None:
         return 0
     news, name = _news(event.household_id, stop), _name_of(event.report_ids)
-    return _tell(session, news, name, at=at, renders=(render_member, render_administrator), postmark=postmark)
+    renders = (render_member, render_administrator)
+    return _tell(session, news, name, kind="stop", at=at, renders=renders, postmark=postmark)
 
 
 def tell_inspection_stopped(
@@ -61,10 +74,45 @@ def tell_inspection_stopped(
     codes = ", ".join(event.codes)
     stopped = StoppedThing(event.outlet_label, (f"the work on {codes} is done and the date is recorded",))
     seen = (f"an inspection found {codes}: dangerous, possibly dangerous, or to be looked into without delay",)
-    do_now = ("Do not charge from it, and end a charge under way at the car.", "Cancel the car's timer.")
-    news = StopNews(event.household_id, reference, True, seen, (stopped,), do_now)
+    news = StopNews(event.household_id, reference, True, seen, (stopped,), STOP_NOW)
     renders = (render_member, render_administrator)
-    return _tell(session, news, event.inspection_id, at=at, renders=renders, postmark=postmark)
+    name = event.inspection_id
+    return _tell(session, news, name, kind="inspection_stop", at=at, renders=renders, postmark=postmark)
+
+
+def tell_made_stricter(
+    session: SchemeSession,
+    event: MadeStricter,
+    *,
+    at: datetime,
+    render_member: Render,
+    render_administrator: Render,
+    postmark: Postmark,
+) -> int:
+    """Queue one message to each member of the home and each administrator, keyed by the decision."""
+    override = session.get(Override, (session.scheme_id, event.override_id))
+    try:
+        reference = get_household(session, event.household_id).reference
+    except NotFound:
+        return 0  # the home is gone
+    if override is None or override.household_id != event.household_id or override.ended_at is not None:
+        return 0
+    is_danger = override.clearance == Clearance.DO_NOT_USE
+    label, words = _label(session, override), DECIDED[Clearance(override.clearance or Clearance.NOT_KNOWN)]
+    limit = f" {override.limit_a} A at most." if override.limit_a else ""
+    seen = (f"{label}: {words}.{limit}", f"His reason: {override.reason}")
+    is_limited = override.clearance == Clearance.USE_WITH_LIMITS
+    do_now = KEEP_TO_LIMIT if is_limited else (*STOP_NOW, "Look at the app for what is missing.")
+    things = (StoppedThing(label, ("the safety officer's ending of the decision, on new evidence",)),)
+    news = StopNews(event.household_id, reference, is_danger, seen, things, do_now)
+    renders = (render_member, render_administrator)
+    return _tell(session, news, event.override_id, kind="override", at=at, renders=renders, postmark=postmark)
+
+
+def _label(session: SchemeSession, override: Override) -> str:
+    key = (session.scheme_id, override.item_id)
+    item = session.get(Lead, key) if override.item_kind == "lead" else session.get(Outlet, key)
+    return item.label if item is not None and item.label else f"A {override.item_kind}"
 
 
 def _tell(
@@ -72,6 +120,7 @@ def _tell(
     news: StopNews,
     name: str,
     *,
+    kind: str,
     at: datetime,
     renders: tuple[Render, Render],
     postmark: Postmark,
@@ -82,20 +131,29 @@ def _tell(
     at_home = {member.account_id for member in members}
     people = [(member, renders[0]) for member in members]
     people += [(person, renders[1]) for person in administrators if person.account_id not in at_home]
-    queued = [
-        queue(
+    count = 0
+    for person, render in people:
+        message = render(news, Reader(person.name, contacts))
+        mail = queue(
             session,
-            render(news, Reader(person.name, contacts)),
+            message,
             kind=KIND,
             dedupe_key=f"{KIND}/{name}/{news.household_id}/{person.account_id}",
             recipient=person.email,
             household_id=news.household_id,
             at=at,
             postmark=postmark,
+            account_id=person.account_id,
         )
-        for person, render in people
-    ]
-    return sum(mail is not None for mail in queued)
+        if mail is None:
+            continue
+        count += 1
+        text = (for_the_home if person.account_id in at_home else for_the_scheme)(news)
+        note_told(
+            session, account_id=person.account_id, household_id=news.household_id, kind=kind,
+            subject_key=f"{kind}/{name}", subject=message.subject, text=text, mail=mail, at=at,
+        )
+    return count
 
 
 def _news(household_id: str, stop: ReportedStop) -> StopNews:

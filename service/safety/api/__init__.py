@@ -1,6 +1,37 @@
 """A home with its evidence over HTTP, inspections and rechecks, checks and reported signs."""
 
-from service.safety.api import evidence, homes, signs
+from service.safety.api import (
+    arithmetic,
+    clearance,
+    electrician,
+    electricians,
+    evidence,
+    files,
+    homes,
+    inspections,
+    links,
+    overrides,
+    signs,
+    supervised,
+    survey,
+    visits,
+)
 from service.safety.api.routes import blueprint as blueprint
 
-__all__ = ["blueprint", "evidence", "homes", "signs"]
+__all__ = [
+    "arithmetic",
+    "blueprint",
+    "clearance",
+    "electrician",
+    "electricians",
+    "evidence",
+    "files",
+    "homes",
+    "inspections",
+    "links",
+    "overrides",
+    "signs",
+    "supervised",
+    "survey",
+    "visits",
+]

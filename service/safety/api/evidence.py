@@ -7,12 +7,12 @@ from typing import Any
 
 from flask.views import MethodView
 
-from service.households.domain.ranges import build_each
-from service.infrastructure.http.access import requires
+from service.infrastructure.http.access import principal, require_visible_household, requires
 from service.infrastructure.http.transactions import idempotent, scheme_session
 from service.safety import operations
 from service.safety.api.routes import blueprint, writing
-from service.safety.domain.inspection_details import InspectionDetails, ObservationDetails
+from service.safety.domain.inspection_details import InspectionDetails
+from service.safety.domain.rechecks import Task
 from service.safety.schemas import (
     ClosureSchema,
     CompletionSchema,
@@ -33,8 +33,7 @@ class InspectionsView(MethodView):
     @blueprint.alt_response(404, description="No such household")
     def post(self, values: dict[str, Any], household_id: str) -> object:
         """Record an inspection of one outlet; its clearance and next recheck follow at once."""
-        observations = build_each("observations", values["observations"], ObservationDetails)
-        details = InspectionDetails(**{**values, "observations": observations})
+        details = InspectionDetails.from_form(values)
         return operations.record_inspection(scheme_session(), household_id, details, **writing())
 
 
@@ -61,14 +60,19 @@ class ClosureView(MethodView):
 class CompletionView(MethodView):
     """That a recheck was done."""
 
-    @requires("administrator")
+    @requires("administrator", "member")
     @idempotent
     @blueprint.arguments(CompletionSchema)
     @blueprint.response(200, RecheckSchema)
     @blueprint.alt_response(404, description="No such recheck of this home")
     @blueprint.alt_response(409, description="It is done already, or an inspection is due: record its result")
     def post(self, values: dict[str, date], household_id: str, recheck_id: str) -> object:
-        """Record the day a recheck was done; an inspection that is due is completed by recording it."""
+        """Record the day a recheck was done; inspections and checks are completed by recording them.
+
+        A member notes that a test button was pressed; the rest an administrator notes.
+        """
+        require_visible_household(household_id)
+        allowed = None if principal().has("administrator") else (Task.BUTTON,)
         return operations.complete_recheck(
-            scheme_session(), household_id, recheck_id, values["done_on"], **writing()
+            scheme_session(), household_id, recheck_id, values["done_on"], allowed=allowed, **writing()
         )

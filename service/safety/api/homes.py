@@ -18,9 +18,10 @@ from service.infrastructure.http.access import require_visible_household, requir
 from service.infrastructure.http.etags import etag_of, etagged, require_match
 from service.infrastructure.http.transactions import idempotent, now, scheme_session
 from service.safety import operations
+from service.safety.api.clearance import lead_shown, outlet_shown
+from service.safety.api.notes import note_read, note_shown
 from service.safety.api.routes import blueprint, writing
-from service.safety.domain.clearance import OutletClearance
-from service.safety.domain.lead_clearance import LeadClearance
+from service.safety.operations import HomeClearance
 from service.safety.schemas import InspectionSchema, LeadClearanceSchema, OutletClearanceSchema, RecheckSchema
 
 
@@ -62,6 +63,7 @@ class HouseholdView(MethodView):
         The ETag is that of the home's own fields, for a change of them: its parts have their own.
         """
         require_visible_household(household_id)
+        note_read(household_id, "address")
         return _shown(household_id)
 
     @requires("administrator")
@@ -85,6 +87,7 @@ def _shown(household_id: str) -> tuple[dict[str, Any], dict[str, str]]:
     The ETag goes without a 304: parts change, and evidence ages, while the home's own fields stay.
     """
     record = operations.get_home_record(scheme_session(), household_id, at=now())
+    note_shown(household_id, HomeClearance(record.clearances, record.lead_clearances))
     home = record.home
     own = {field.name: getattr(home.household, field.name) for field in fields(HomeDetails)}
     labels = {outlet.id: outlet.label for outlet in home.outlets}
@@ -100,17 +103,7 @@ def _shown(household_id: str) -> tuple[dict[str, Any], dict[str, str]]:
         "contracts": home.contracts,
         "inspections": record.inspections,
         "rechecks": record.rechecks,
-        "clearances": [_clearance(outlet, labels) for outlet in record.clearances],
-        "lead_clearances": [_lead_clearance(lead, lead_labels) for lead in record.lead_clearances],
+        "clearances": [outlet_shown(outlet, labels) for outlet in record.clearances],
+        "lead_clearances": [lead_shown(lead, lead_labels) for lead in record.lead_clearances],
     }
     return body, {"ETag": etag_of(home.household.version)}
-
-
-def _clearance(outlet: OutletClearance, labels: dict[str, str]) -> dict[str, Any]:
-    own = {field.name: getattr(outlet, field.name) for field in fields(OutletClearance)}
-    return {**own, "outlet_label": labels[outlet.outlet_id], "working": outlet.working.steps}
-
-
-def _lead_clearance(lead: LeadClearance, labels: dict[str, str]) -> dict[str, Any]:
-    own = {field.name: getattr(lead, field.name) for field in fields(LeadClearance)}
-    return {**own, "lead_label": labels[lead.lead_id], "working": lead.working.steps}

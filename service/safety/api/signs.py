@@ -72,11 +72,11 @@ class ChecksView(MethodView):
         details = CheckDetails(**{**values, "answers": answers})
         check, report_ids = operations.record_check(scheme_session(), household_id, details, **writing())
         return {
-            "do_now": _do_now(household_id, report_ids),
+            "do_now": do_now_of(household_id, report_ids),
             "outcome": "stop" if report_ids else "no_sign" if check.is_clear else "not_complete",
             "id": check.id, "outlet_id": check.outlet_id, "lead_id": check.lead_id, "made_at": check.made_at,
             "is_clear": check.is_clear,
-            "reports": _reports(household_id, report_ids),
+            "reports": reports_of(household_id, report_ids),
         }
 
 
@@ -92,7 +92,7 @@ class IncidentsView(MethodView):
         """Report a sign or incident; what it acts on is stopped at once, and the reply leads with what to do now."""
         require_visible_household(household_id)
         report_id = operations.report_incident(scheme_session(), household_id, IncidentDetails(**values), **writing())
-        return {"do_now": _do_now(household_id, [report_id]), "report": _reports(household_id, [report_id])[0]}
+        return {"do_now": do_now_of(household_id, [report_id]), "report": reports_of(household_id, [report_id])[0]}
 
 
 @blueprint.route("/households/<id:household_id>/safety_reports")
@@ -116,17 +116,17 @@ class SafetyReportsView(MethodView):
 class WithdrawalView(MethodView):
     """That a report was a mistake."""
 
-    @requires("administrator")
+    @requires("safety_officer")
     @idempotent
     @blueprint.arguments(WithdrawalSchema)
     @blueprint.response(200, SafetyReportSchema)
     @blueprint.alt_response(404, description="No such report of this home")
     @blueprint.alt_response(409, description="It was withdrawn already, for another reason")
-    def post(self, values: dict[str, str], household_id: str, report_id: str) -> object:
-        """Withdraw a mistaken report; the report and the reason are both kept."""
+    def post(self, values: dict[str, Any], household_id: str, report_id: str) -> object:
+        """Withdraw a mistaken report; report, reason and photo are all kept. Never of the officer's own home."""
         details = WithdrawalDetails(**values)
         operations.withdraw_sign(scheme_session(), household_id, report_id, details, **writing())
-        return _reports(household_id, [report_id])[0]
+        return reports_of(household_id, [report_id])[0]
 
 
 @blueprint.route("/households/<id:household_id>/leads/<id:lead_id>/tests")
@@ -144,12 +144,14 @@ class LeadTestsView(MethodView):
         return operations.record_lead_test(scheme_session(), household_id, lead_id, details, **writing())
 
 
-def _do_now(household_id: str, report_ids: list[str]) -> tuple[str, ...]:
+def do_now_of(household_id: str, report_ids: list[str]) -> tuple[str, ...]:
+    """Return what to do now for some reports; empty where there is none."""
     stop = operations.describe_stop(scheme_session(), household_id, report_ids, at=now())
     return stop.do_now if stop else ()
 
 
-def _reports(household_id: str, report_ids: list[str]) -> list[dict[str, Any]]:
+def reports_of(household_id: str, report_ids: list[str]) -> list[dict[str, Any]]:
+    """Return some reports as their schema writes them, in this order."""
     return [_shown(view) for view in operations.get_reports(scheme_session(), household_id, report_ids, at=now())]
 
 

@@ -24,3 +24,11 @@ class InspectionStopped:
     inspection_id: str
     outlet_label: str
     codes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class MadeStricter:
+    """A safety officer made the answer for an item of a home stricter."""
+
+    household_id: str
+    override_id: str

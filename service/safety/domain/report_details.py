@@ -45,9 +45,10 @@ class IncidentDetails:
 
 @dataclass(frozen=True)
 class WithdrawalDetails:
-    """Why a report was a mistake."""
+    """Why a report was a mistake; ``file_id`` names a photo of what was taken for the sign."""
 
     reason: str
+    file_id: str | None = None
 
     def __post_init__(self) -> None:
         refuse(text_within("reason", self.reason, REASON_LENGTH_MAX, is_required=True))

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 from service.households.domain.equipment import OutletKind
 from service.households.domain.homes import LeadInputs, OutletInputs
+from service.safety.domain.counting import lifts_stops
 from service.safety.domain.evidence import InspectionRecord, LeadTestKind, LeadTestRecord
 from service.safety.domain.signs import SIGNS, LeadLift, Reach, Sign
 
@@ -88,21 +89,20 @@ def has_own_cable(outlet: OutletInputs) -> bool:
 
 
 def lifting_inspection(
-    report: SignReport, outlet_id: str, inspections: Iterable[InspectionRecord], *, at: datetime, zone: ZoneInfo
+    report: SignReport, outlet: OutletInputs, inspections: Iterable[InspectionRecord], *, at: datetime, zone: ZoneInfo
 ) -> InspectionRecord | None:
     """Return the first inspection that lifts a report from an outlet, as known at an instant, or None.
 
-    It names the outlet and is dated after the report's local day: an inspection carries a date alone, so one
-    of the same day may have come before the sign. An open C1, C2 or FI of it lifts nothing.
+    It counts for the outlet and is dated after the report's local day: an inspection carries a date alone, so one
+    of the same day may have come before the sign. An open C1, C2 or FI of it, or a failed reading, lifts nothing.
     """
     reported_on, today = report.reported_at.astimezone(zone).date(), at.astimezone(zone).date()
     lifting = (
         record
         for record in inspections
-        if record.outlet_id == outlet_id
-        and reported_on < record.inspected_on <= today
-        and (record.recorded_at is None or record.recorded_at <= at)
-        and not record.open_stops(today)
+        if record.outlet_id == outlet.id
+        and reported_on < record.inspected_on
+        and lifts_stops(record, outlet, at=at, day=today)
     )
     return min(lifting, key=lambda record: record.inspected_on, default=None)
 
@@ -138,7 +138,7 @@ def open_on_outlet(
         for report in reports
         if report.stands_at(at)
         and report.acts_on_outlet(outlet)
-        and lifting_inspection(report, outlet.id, inspections, at=at, zone=zone) is None
+        and lifting_inspection(report, outlet, inspections, at=at, zone=zone) is None
     )
 
 

@@ -6,8 +6,8 @@ alone. A row that has been stored may be tightened but never taken out: reports 
 Where the published checklist is milder, the stricter stands: any heat beyond just noticeable, looseness,
 a trip or a fault light stops use until the item's own evidence lifts it. A trip and a tingle also stop the
 lead in use, because either may come from it. Events that only ask for a look before the next use (a long
-pause, a heatwave, a socket in the sun) have no row yet: what lifts them is a clear check, which does not
-lift anything so far.
+pause, a heatwave, a socket in the sun) have no row yet: what lifts them is a clear check, which lifts no
+sign so far.
 """
 
 from __future__ import annotations
@@ -64,8 +64,8 @@ class FirstSteps(StrEnum):
 
 
 LIFT_WORDS: Final[dict[OutletLift | LeadLift, str]] = {
-    OutletLift.INSPECTION: "an electrician's inspection of this outlet on a later day than the report, with no C1, "
-    "C2 or FI left open",
+    OutletLift.INSPECTION: "an electrician's inspection of this outlet on a later day than the report, accepted, "
+    "in which nothing fails and no C1, C2 or FI is left open",
     LeadLift.TEST_OR_REPLACEMENT: "a test that this lead passed, or its replacement, after the report and recorded "
     "by the scheme",
     LeadLift.REPLACEMENT: "the replacement of this lead after the report, recorded by the scheme",

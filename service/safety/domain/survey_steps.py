@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Final
 
 
 class SurveyStep(StrEnum):
-    """One page of the survey, in the order asked."""
+    """One page of the survey."""
 
     HOME = "home"
     SUPPLY = "supply"
@@ -14,6 +15,17 @@ class SurveyStep(StrEnum):
     OUTLET = "outlet"
     LEAD = "lead"
     CONSENTS = "consents"
+
+
+ASKED: Final = (
+    SurveyStep.HOME,
+    SurveyStep.SUPPLY,
+    SurveyStep.OUTLET,
+    SurveyStep.CIRCUIT,
+    SurveyStep.LEAD,
+    SurveyStep.CONSENTS,
+)
+"""The steps in the order asked: the outlet first, then the way to it."""
 
 
 class ConsentKind(StrEnum):

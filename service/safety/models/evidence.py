@@ -40,6 +40,8 @@ class Inspection(OfHousehold, Base):
     next_due_on: Mapped[date]
     certificate_number: Mapped[str] = mapped_column(String(60))
     electrician: Mapped[str] = mapped_column(String(120))
+    # The body and number of registration as he stated them; nobody here verified it.
+    registration: Mapped[str] = mapped_column(String(200), default="")
     recorded_at: Mapped[datetime]
     recorded_by: Mapped[str | None] = mapped_column(String(32))
     # How it came in. A typed or imported one is a claim: it sets a recheck, and never clears.
@@ -189,12 +191,15 @@ class SignReport(OfHousehold, Base):
     withdrawn_at: Mapped[datetime | None]
     withdrawn_by: Mapped[str | None] = mapped_column(String(32))
     withdrawal_reason: Mapped[str | None] = mapped_column(String(500))
+    # A photo of what was taken for the sign, where the officer kept one.
+    withdrawal_file_id: Mapped[str | None] = mapped_column(String(32))
     __table_args__ = (
         belongs_to("households", "household_id"),
         _names("sign_reports", "outlet_id", "outlets"),
         _names("sign_reports", "lead_id", "leads"),
         _names("sign_reports", "circuit_id", "circuits"),
         _names("sign_reports", "check_id", "checks"),
+        _names("sign_reports", "withdrawal_file_id", "files"),
         Index("ix_sign_reports_household", "scheme_id", "household_id", "reported_at"),
     )
 

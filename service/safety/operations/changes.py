@@ -25,6 +25,12 @@ class CauseKind(StrEnum):
     LEAD_TEST = "lead_test"
     INSPECTION = "inspection"
     CLOSURE = "closure"
+    ACCEPTANCE = "acceptance"
+    REFUSAL = "refusal"
+    CHECK = "check"
+    SUPERVISED_CHARGE = "supervised_charge"
+    SETTING_PHOTO = "setting_photo"
+    OVERRIDE = "override"
 
 
 def follow_record(

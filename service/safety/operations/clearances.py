@@ -1,37 +1,28 @@
 """Clearance from stored evidence: of many homes at once for planning, and of one to look at.
 
 Two questions, not one.  What did evidence say at an instant: ``load_clearances``.  May a plan that starts at
-a half-hour use this: ``load_for_planning``, which leaves out no sign that has been reported by now, also
+a half-hour use this: ``load_for_planning``, which leaves out nothing that has been recorded by now, also
 where the run was started before it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 from zoneinfo import ZoneInfo
-
-from sqlalchemy import BindParameter, Select, bindparam, select
 
 from service.households.domain.homes import HomeInputs
 from service.households.operations import get_household
-from service.households.operations.planning_inputs import IDS_A_STATEMENT, load_homes
+from service.households.operations.planning_inputs import load_homes
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.clearance import Clearance, OutletClearance, outlet_clearance
-from service.safety.domain.evidence import (
-    CodedObservation,
-    InspectionRecord,
-    LeadTestKind,
-    LeadTestRecord,
-    ObservationCode,
-)
+from service.safety.domain.evidence import InspectionRecord, LeadTestRecord
+from service.safety.domain.home_evidence import Evidence
 from service.safety.domain.lead_clearance import LeadClearance, lead_clearance
 from service.safety.domain.levels import worst_of
 from service.safety.domain.sign_reports import SignReport, has_own_cable
-from service.safety.models import Inspection, LeadTest, Observation
-from service.safety.models import SignReport as StoredReport
+from service.safety.operations.records import load_inspections, load_records
 
 
 @dataclass(frozen=True)
@@ -39,9 +30,22 @@ class HomeEvidence:
     """One home with all that its clearances are derived from."""
 
     home: HomeInputs
-    inspections: tuple[InspectionRecord, ...]
-    signs: tuple[SignReport, ...]
-    tests: tuple[LeadTestRecord, ...]
+    records: Evidence
+
+    @property
+    def inspections(self) -> tuple[InspectionRecord, ...]:
+        """The home's inspections in the order they were recorded, corrected and refused ones included."""
+        return self.records.inspections
+
+    @property
+    def signs(self) -> tuple[SignReport, ...]:
+        """The home's reported signs in the order they were reported, withdrawn ones included."""
+        return self.records.signs
+
+    @property
+    def tests(self) -> tuple[LeadTestRecord, ...]:
+        """The recorded tests and replacements of the home's leads, in the order they were done."""
+        return self.records.tests
 
     @property
     def zone(self) -> ZoneInfo:
@@ -50,24 +54,19 @@ class HomeEvidence:
 
     def outlets_at(self, at: datetime) -> tuple[OutletClearance, ...]:
         """Return the clearance of each outlet at an instant, in the order of ``home.outlets``."""
-        return tuple(
-            outlet_clearance(outlet, self.inspections, at=at, zone=self.zone, signs=self.signs)
-            for outlet in self.home.outlets
-        )
+        return tuple(outlet_clearance(outlet, self.records, at=at, zone=self.zone) for outlet in self.home.outlets)
 
     def leads_at(self, at: datetime) -> tuple[LeadClearance, ...]:
         """Return the clearance of each lead at an instant, in the order of ``home.leads``."""
-        return tuple(
-            lead_clearance(lead, self.signs, self.tests, at=at, zone=self.zone) for lead in self.home.leads
-        )
+        return tuple(lead_clearance(lead, self.records, at=at, zone=self.zone) for lead in self.home.leads)
 
     def clearance_at(self, at: datetime) -> HomeClearance:
         """Return what evidence says of everything in the home at an instant."""
         return HomeClearance(self.outlets_at(at), self.leads_at(at))
 
-    def with_all_reports(self, at: datetime) -> datetime:
-        """Return the instant, or that of the newest report if it is later: for plans no report is too new."""
-        return max([at, *(report.reported_at for report in self.signs)])
+    def with_all_records(self, at: datetime) -> datetime:
+        """Return the instant, or that of the newest record if it is later: for plans nothing known is too new."""
+        return max([at, *self.records.known_at()])
 
 
 @dataclass(frozen=True)
@@ -97,20 +96,16 @@ def load_clearances(
 
 
 def load_for_planning(session: SchemeSession, homes: Sequence[HomeInputs], *, at: datetime) -> dict[str, HomeClearance]:
-    """Return household id -> what a plan from an instant on may use; each sign reported so far counts."""
+    """Return household id -> what a plan from an instant on may use; each record made so far counts."""
     return {
-        each.home.id: each.clearance_at(each.with_all_reports(at)) for each in load_home_evidence(session, homes)
+        each.home.id: each.clearance_at(each.with_all_records(at)) for each in load_home_evidence(session, homes)
     }
 
 
 def load_home_evidence(session: SchemeSession, homes: Sequence[HomeInputs]) -> list[HomeEvidence]:
     """Return each home with its evidence, in the order given: a few statements however many homes."""
-    ids = [home.id for home in homes]
-    inspections, signs, tests = load_evidence(session, ids), load_reports(session, ids), load_lead_tests(session, ids)
-    return [
-        HomeEvidence(home, inspections.get(home.id, ()), signs.get(home.id, ()), tests.get(home.id, ()))
-        for home in homes
-    ]
+    records = load_records(session, homes)
+    return [HomeEvidence(home, records[home.id]) for home in homes]
 
 
 def get_home_evidence(session: SchemeSession, household_id: str, *, at: datetime) -> HomeEvidence:
@@ -135,70 +130,4 @@ def home_clearance(session: SchemeSession, household_id: str, *, at: datetime) -
 
 def load_evidence(session: SchemeSession, household_ids: Sequence[str]) -> dict[str, tuple[InspectionRecord, ...]]:
     """Return household id -> its inspections in the order they were recorded."""
-    found: dict[str, list[InspectionRecord]] = {}
-    for start in range(0, len(household_ids), IDS_A_STATEMENT):
-        ids = list(household_ids[start : start + IDS_A_STATEMENT])
-        findings: dict[str, list[CodedObservation]] = {}
-        for row in session.execute(_OBSERVATIONS, {"ids": ids}):
-            findings.setdefault(row[0], []).append(CodedObservation(ObservationCode(row[1]), row[2], row[3]))
-        for household_id, inspection_id, *rest, recorded_at in session.execute(_INSPECTIONS, {"ids": ids}):
-            record = InspectionRecord(*(inspection_id, *rest, tuple(findings.get(inspection_id, ())), recorded_at))
-            found.setdefault(household_id, []).append(record)
-    return {household_id: tuple(records) for household_id, records in found.items()}
-
-
-def load_reports(session: SchemeSession, household_ids: Sequence[str]) -> dict[str, tuple[SignReport, ...]]:
-    """Return household id -> its reported signs, withdrawn ones included, in the order they were reported."""
-    found: dict[str, list[SignReport]] = {}
-    for row in _rows(session, _REPORTS, household_ids):
-        *own, outlet_ids, lead_ids = row[1:]
-        found.setdefault(row[0], []).append(SignReport(*(*own, frozenset(outlet_ids), frozenset(lead_ids))))
-    return {household_id: tuple(reports) for household_id, reports in found.items()}
-
-
-def load_lead_tests(session: SchemeSession, household_ids: Sequence[str]) -> dict[str, tuple[LeadTestRecord, ...]]:
-    """Return household id -> the recorded tests and replacements of its leads, in the order they were done."""
-    found: dict[str, list[LeadTestRecord]] = {}
-    for household_id, test_id, lead_id, kind, *rest in _rows(session, _TESTS, household_ids):
-        found.setdefault(household_id, []).append(LeadTestRecord(test_id, lead_id, LeadTestKind(kind), *rest))
-    return {household_id: tuple(tests) for household_id, tests in found.items()}
-
-
-def _rows(session: SchemeSession, statement: Select[Any], household_ids: Sequence[str]) -> Iterable[Any]:
-    for start in range(0, len(household_ids), IDS_A_STATEMENT):
-        yield from session.execute(statement, {"ids": list(household_ids[start : start + IDS_A_STATEMENT])})
-
-
-# Built once, as the selects of planning_inputs are.
-_IDS: BindParameter[Any] = bindparam("ids", expanding=True)
-_INSPECTIONS: Select[*tuple[Any, ...]] = (
-    select(
-        Inspection.household_id, Inspection.id, Inspection.outlet_id, Inspection.inspected_on, Inspection.next_due_on,
-        Inspection.electrician, Inspection.certificate_number, Inspection.recorded_at,
-    )
-    .where(Inspection.household_id.in_(_IDS))
-    .order_by(Inspection.recorded_at, Inspection.id)
-)
-_OBSERVATIONS: Select[*tuple[Any, ...]] = (
-    select(Observation.inspection_id, Observation.code, Observation.note, Observation.closed_on)
-    .join(Inspection, (Inspection.scheme_id == Observation.scheme_id) & (Inspection.id == Observation.inspection_id))
-    .where(Inspection.household_id.in_(_IDS))
-    .order_by(Observation.inspection_id, Observation.position)
-)
-_REPORTS: Select[*tuple[Any, ...]] = (
-    select(
-        StoredReport.household_id, StoredReport.id, StoredReport.sign, StoredReport.outlet_id, StoredReport.lead_id,
-        StoredReport.circuit_id, StoredReport.seen_at, StoredReport.reported_at, StoredReport.withdrawn_at,
-        StoredReport.outlet_ids, StoredReport.lead_ids,
-    )
-    .where(StoredReport.household_id.in_(_IDS))
-    .order_by(StoredReport.reported_at, StoredReport.id)
-)
-_TESTS: Select[*tuple[Any, ...]] = (
-    select(
-        LeadTest.household_id, LeadTest.id, LeadTest.lead_id, LeadTest.kind, LeadTest.is_passed, LeadTest.done_at,
-        LeadTest.recorded_at, LeadTest.tested_by,
-    )
-    .where(LeadTest.household_id.in_(_IDS))
-    .order_by(LeadTest.done_at, LeadTest.id)
-)
+    return load_inspections(session, household_ids)

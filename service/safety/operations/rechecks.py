@@ -1,8 +1,8 @@
-"""Items that fall due again: when, by which rule, and that they were done."""
+"""Items that fall due again: what is due in a home or a scheme, by which rule, and that it was done."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -11,16 +11,17 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import select
 
 from service.accounts.operations import audit
-from service.common.errors import Conflict, Fault, NotFound, Rejected
+from service.common.errors import Conflict, Fault, Forbidden, NotFound, Rejected
 from service.households.models import Circuit, CircuitRun, Household, Lead, Outlet
 from service.households.operations import get_household
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.evidence import RecheckItem
 from service.safety.domain.inspection_details import check_done_on
+from service.safety.domain.rechecks import INSPECTION_RULE as INSPECTION_RULE
+from service.safety.domain.rechecks import Task, cited, task_of
 from service.safety.models import Inspection, Recheck
+from service.safety.operations.recheck_setting import set_rechecks
 from service.safety.operations.standing import refresh_status
-
-INSPECTION_RULE = "the next due date that the newest recorded inspection of the outlet states"
 
 
 class InspectionNeeded(Conflict):
@@ -29,9 +30,15 @@ class InspectionNeeded(Conflict):
     title = "Record the inspection"
 
 
+class CheckNeeded(Conflict):
+    """A check that is due is done by making it, answer by answer."""
+
+    title = "Make the check"
+
+
 @dataclass(frozen=True)
 class RecheckView:
-    """A recheck with the label of its item."""
+    """A recheck with the label of its item, what is done with it, and where its rule comes from."""
 
     id: str
     household_id: str
@@ -41,6 +48,19 @@ class RecheckView:
     due_on: date
     rule: str
     done_on: date | None
+    rule_name: str = ""
+    interval_days: int | None = None
+    is_claimed: bool = False
+
+    @property
+    def task(self) -> Task:
+        """What is done with the item."""
+        return task_of(self.item_kind, self.rule_name, self.rule)
+
+    @property
+    def source(self) -> str:
+        """Where the rule comes from, with its mark; empty where a person set the date."""
+        return cited(self.rule_name)
 
 
 @dataclass(frozen=True)
@@ -62,8 +82,17 @@ def list_rechecks(session: SchemeSession, household_id: str) -> list[RecheckView
     )
 
 
-def list_due(session: SchemeSession, *, until_on: date, household_id: str | None = None) -> list[DueRecheck]:
-    """Return what is not done and falls due on or before a day, overdue ones included, the earliest first."""
+def list_due(
+    session: SchemeSession,
+    *,
+    until_on: date,
+    household_id: str | None = None,
+    household_ids: Sequence[str] | None = None,
+) -> list[DueRecheck]:
+    """Return what is not done and falls due on or before a day, overdue ones included, the earliest first.
+
+    Of one home, of some, or of the whole scheme where neither is given.
+    """
     statement = (
         select(Recheck, Household.reference, Household.zone)
         .join(Household, (Household.scheme_id == Recheck.scheme_id) & (Household.id == Recheck.household_id))
@@ -72,6 +101,8 @@ def list_due(session: SchemeSession, *, until_on: date, household_id: str | None
     )
     if household_id is not None:
         statement = statement.where(Recheck.household_id == household_id)
+    if household_ids is not None:
+        statement = statement.where(Recheck.household_id.in_(household_ids))
     rows = session.execute(statement).all()
     views = _views(session, [row[0] for row in rows])
     return [DueRecheck(view, row[1], row[2]) for view, row in zip(views, rows, strict=True)]
@@ -111,25 +142,39 @@ def schedule_recheck(
 
 
 def complete_recheck(
-    session: SchemeSession, household_id: str, recheck_id: str, done_on: date, *, by: str | None, at: datetime
+    session: SchemeSession,
+    household_id: str,
+    recheck_id: str,
+    done_on: date,
+    *,
+    by: str | None,
+    at: datetime,
+    allowed: Sequence[Task] | None = None,
 ) -> RecheckView:
     """Record the day a recheck was done; asked twice for the same day, done once.
 
+    ``allowed``: what the caller may note as done; None: anything.
+
     Raises
     ------
-    NotFound, Rejected, Conflict, InspectionNeeded
-        The last where an inspection is due: its result completes it, a date alone is no evidence.
+    NotFound, Forbidden, Rejected, Conflict, InspectionNeeded, CheckNeeded
+        The last two where an inspection or a check is due: its result completes it, a date alone is no evidence.
     """
     # Held: of two people who complete it with different dates, the second must see the first's.
     recheck = session.get(Recheck, (session.scheme_id, recheck_id), with_for_update=True)
     if recheck is None or recheck.household_id != household_id:
         raise NotFound("This home has no such recheck.")
+    task = task_of(recheck.item_kind, recheck.rule_name, recheck.rule)
+    if allowed is not None and task not in allowed and task not in (Task.INSPECTION, Task.REMEDY, Task.CHECK):
+        raise Forbidden("Ask those who run your scheme: an administrator notes this as done.")
     check_done_on(done_on, on=at.astimezone(ZoneInfo(get_household(session, household_id).zone)).date())
     if recheck.done_on is not None and recheck.done_on != done_on:
         raise Conflict(f"This recheck was done on {recheck.done_on}.")
     if recheck.done_on is None:
-        if recheck.rule == INSPECTION_RULE:
+        if task in (Task.INSPECTION, Task.REMEDY):
             raise InspectionNeeded("Record the inspection of this outlet: it completes the recheck and sets the next.")
+        if task is Task.CHECK:
+            raise CheckNeeded("Make the check of this item: it completes the recheck and sets the next.")
         recheck.done_on = done_on
         session.flush()
         refresh_status(session, household_id, at=at)
@@ -141,34 +186,8 @@ def complete_recheck(
 
 
 def follow_inspection(session: SchemeSession, inspection: Inspection) -> None:
-    """Let the outlet's newest inspection set its one open date; an older one entered late sets none."""
-    newer = session.scalars(
-        select(Inspection.id).where(
-            Inspection.outlet_id == inspection.outlet_id, Inspection.inspected_on > inspection.inspected_on
-        )
-    ).first()
-    if newer is not None:
-        return
-    is_kept = False
-    for recheck in session.scalars(
-        select(Recheck).where(
-            Recheck.item_kind == RecheckItem.OUTLET.value,
-            Recheck.item_id == inspection.outlet_id,
-            Recheck.rule == INSPECTION_RULE,
-        )
-    ).all():
-        if recheck.due_on == inspection.next_due_on:
-            recheck.done_on, is_kept = None, True
-        elif recheck.done_on is None:
-            recheck.done_on = inspection.inspected_on
-    if not is_kept:
-        session.add(
-            Recheck(
-                household_id=inspection.household_id, item_kind=RecheckItem.OUTLET.value, item_id=inspection.outlet_id,
-                due_on=inspection.next_due_on, rule=INSPECTION_RULE,
-            )
-        )
-    session.flush()
+    """Let an inspection that was just recorded set the dates of its home."""
+    set_rechecks(session, [inspection.household_id], at=inspection.recorded_at)
 
 
 def _find(session: SchemeSession, item_kind: RecheckItem, item_id: str, due_on: date) -> Recheck | None:
@@ -189,7 +208,7 @@ def _views(session: SchemeSession, rechecks: Iterable[Recheck]) -> list[RecheckV
     return [
         RecheckView(
             row.id, row.household_id, row.item_kind, row.item_id, labels.get(row.item_id, "(no longer there)"),
-            row.due_on, row.rule, row.done_on,
+            row.due_on, row.rule, row.done_on, row.rule_name or "", row.interval_days, bool(row.is_claimed),
         )
         for row in rows
     ]

@@ -13,14 +13,17 @@ from sqlalchemy import func, select
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.models import ClearanceStatus, Recheck
 from service.safety.operations.clearances import get_home_evidence
+from service.safety.operations.recheck_setting import set_rechecks
 
 
 def refresh_status(session: SchemeSession, household_id: str, *, at: datetime) -> ClearanceStatus:
-    """Derive the home's standing at an instant and keep it; raises ``NotFound``."""
+    """Derive the home's standing at an instant and keep it, its dates first; raises ``NotFound``."""
+    set_rechecks(session, [household_id], at=at)
     evidence = get_home_evidence(session, household_id, at=at)
     clearance = evidence.clearance_at(at)
     worst = clearance.worst(evidence.home)
     ends = [outlet.valid_until for outlet in clearance.outlets if outlet.valid_until is not None]
+    ends += [lead.valid_until for lead in clearance.leads if lead.valid_until is not None]
     next_recheck_on = session.scalar(
         select(func.min(Recheck.due_on)).where(Recheck.household_id == household_id, Recheck.done_on.is_(None))
     )

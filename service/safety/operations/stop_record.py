@@ -118,7 +118,7 @@ def _items(evidence: HomeEvidence, now: HomeClearance, report: SignReport, at: d
     lifts = dict(lift_words(report.row))
     for outlet, clearance in zip(evidence.home.outlets, now.outlets, strict=True):
         if report.acts_on_outlet(outlet):
-            found = lifting_inspection(report, outlet.id, evidence.inspections, at=at, zone=evidence.zone)
+            found = lifting_inspection(report, outlet, evidence.inspections, at=at, zone=evidence.zone)
             words = f"recorded as inspected on {found.inspected_on} by {found.electrician}" if found else None
             yield StoppedItem("outlet", outlet.id, outlet.label, clearance.clearance, lifts["outlet"], words)
     for lead, standing in zip(evidence.home.leads, now.leads, strict=True):

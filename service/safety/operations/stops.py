@@ -1,8 +1,8 @@
 """Report a bad sign, by a check or at once, and withdraw a mistaken report.
 
 A stop acts in the transaction that records it: the change counter rises, plans from older counts are hidden,
-standing and log follow, and ``UseStopped`` is announced.  A clear check is recorded; it lifts nothing, and
-"fit to use" does not ask for one yet.
+standing and log follow, and ``UseStopped`` is announced.  A clear check is evidence until its interval has passed;
+it lifts no sign.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ from service.safety.models import Check
 from service.safety.models import SignReport as StoredReport
 from service.safety.operations.changes import CauseKind, follow_record
 from service.safety.operations.clearances import HomeEvidence, get_home_evidence, home_clearance
+from service.safety.operations.own_home import refuse_own_home
+from service.safety.operations.photos import check_photo
 
 
 @dataclass(frozen=True)
@@ -48,8 +50,7 @@ def record_check(
     NotFound, Rejected
         Rejected for an outlet or lead of another home.
     """
-    if details.signs:
-        note_stop(session, household_id, at=at)
+    (note_stop if details.signs else note_change)(session, household_id, at=at)
     evidence = get_home_evidence(session, household_id, at=at)
     _check_items(evidence, details.outlet_id, details.lead_id)
     check = Check(
@@ -61,6 +62,9 @@ def record_check(
     session.flush()
     audit(session, account_id=by, action="record", subject_kind="check", subject_id=check.id, at=at)
     if not details.signs:
+        follow_record(
+            session, household_id, evidence.clearance_at(at), cause=CauseKind.CHECK, cause_id=check.id, at=at
+        )
         return check, []
     signs = [sign.name for sign in details.signs]
     seen = Sighting(signs, details.outlet_id, details.lead_id, at, details.note, check.id)
@@ -114,14 +118,15 @@ def withdraw_sign(
     by: str | None,
     at: datetime,
 ) -> None:
-    """Withdraw a mistaken report with a reason; both are kept.  Asked twice with one reason, done once.
+    """Withdraw a mistaken report with a reason and perhaps a photo; all are kept.  Asked twice, done once.
 
     Raises
     ------
-    NotFound, Conflict
-        Conflict where it was withdrawn already, for another reason.
+    NotFound, Rejected, OwnHousehold, Conflict
+        Rejected for a photo of another home; Conflict where it was withdrawn already, for another reason.
     """
     note_change(session, household_id, at=at)
+    refuse_own_home(session, by, household_id)
     report = session.get(StoredReport, (session.scheme_id, report_id))
     if report is None or report.household_id != household_id:
         raise NotFound("This home has no such report.")
@@ -129,8 +134,10 @@ def withdraw_sign(
         if report.withdrawal_reason != details.reason:
             raise Conflict("This report was withdrawn already, for another reason.")
         return
+    check_photo(session, household_id, details.file_id, "photo", "setting_photo")
     before = home_clearance(session, household_id, at=at)
     report.withdrawn_at, report.withdrawn_by, report.withdrawal_reason = at, by, details.reason
+    report.withdrawal_file_id = details.file_id
     follow_record(session, household_id, before, cause=CauseKind.WITHDRAWAL, cause_id=report_id, at=at)
     audit(
         session, account_id=by, action="withdraw", subject_kind="sign_report", subject_id=report_id, at=at,

@@ -6,6 +6,7 @@ import marshmallow as ma
 
 from service.infrastructure.http.fields import Choice, Id, Instant, StrictSchema, Text, TextMap, WholeNumber
 from service.safety.domain.clearance import Clearance
+from service.safety.domain.needs import Need
 
 
 class WorkingStepSchema(StrictSchema):
@@ -26,8 +27,9 @@ class OutletClearanceSchema(StrictSchema):
     clearance = Choice(Clearance)
     limit_a = WholeNumber(allow_none=True)
     valid_until = Instant(allow_none=True)
-    evidence = Text(max_length=1500)
+    evidence = Text(max_length=4000)
     missing = ma.fields.List(ma.fields.String())
+    needs = ma.fields.List(Choice(Need), metadata={"description": "The kinds of what is missing"})
     next_step = Text(max_length=500)
     working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))
 
@@ -39,7 +41,9 @@ class LeadClearanceSchema(StrictSchema):
     lead_label = Text(max_length=80)
     clearance = Choice(Clearance)
     limit_a = WholeNumber(allow_none=True)
-    evidence = Text(max_length=1500)
+    valid_until = Instant(allow_none=True)
+    evidence = Text(max_length=4000)
     missing = ma.fields.List(ma.fields.String())
+    needs = ma.fields.List(Choice(Need), metadata={"description": "The kinds of what is missing"})
     next_step = Text(max_length=500)
     working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))

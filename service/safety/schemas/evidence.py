@@ -1,42 +1,10 @@
-"""JSON shapes of recorded evidence: inspections, tests of leads, rechecks."""
+"""JSON shapes of recorded evidence: closed findings, tests of leads, rechecks."""
 
 from __future__ import annotations
 
-import marshmallow as ma
-
-from service.infrastructure.http.fields import CalendarDate, Choice, Flag, Id, Instant, StrictSchema, Text
-from service.safety.domain.evidence import LeadTestKind, ObservationCode, RecheckItem
-
-OBSERVATIONS_MAX = 200
-"""Own bound of a body, above what the domain takes."""
-
-
-class ObservationSchema(StrictSchema):
-    """One coded finding; C1, C2 and FI stop the use of the outlet until they are closed."""
-
-    code = Choice(ObservationCode, required=True)
-    note = Text(load_default="", max_length=1000)
-    closed_on = CalendarDate(load_default=None, allow_none=True, metadata={"description": "null: it still stands"})
-
-
-class InspectionEntrySchema(StrictSchema):
-    """An electrician's recorded result for one outlet."""
-
-    outlet_id = Id(required=True)
-    inspected_on = CalendarDate(required=True)
-    next_due_on = CalendarDate(required=True)
-    certificate_number = Text(required=True, max_length=500)
-    electrician = Text(required=True, max_length=500)
-    observations = ma.fields.List(
-        ma.fields.Nested(ObservationSchema), load_default=list, validate=ma.validate.Length(max=OBSERVATIONS_MAX)
-    )
-
-
-class InspectionSchema(InspectionEntrySchema):
-    """A recorded inspection."""
-
-    id = Id(dump_only=True)
-    is_satisfactory = Flag(dump_only=True, metadata={"description": "No C1, C2 or FI of it still stands"})
+from service.infrastructure.http.fields import CalendarDate, Choice, Flag, Id, Instant, StrictSchema, Text, WholeNumber
+from service.safety.domain.evidence import LeadTestKind, RecheckItem
+from service.safety.domain.rechecks import Task
 
 
 class ClosureSchema(StrictSchema):
@@ -55,6 +23,11 @@ class RecheckSchema(StrictSchema):
     due_on = CalendarDate()
     rule = Text(max_length=200)
     done_on = CalendarDate(allow_none=True)
+    task = Choice(Task, metadata={"description": "What is done with it; `other` where a person set the date"})
+    rule_name = Text(max_length=40)
+    source = Text(max_length=300, metadata={"description": "Where the rule comes from, and how far it is confirmed"})
+    interval_days = WholeNumber(allow_none=True)
+    is_claimed = Flag(metadata={"description": "From a typed or imported date: the document is missing"})
 
 
 class CompletionSchema(StrictSchema):

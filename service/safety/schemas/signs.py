@@ -110,6 +110,7 @@ class SafetyReportSchema(StrictSchema):
     note = Text(max_length=500)
     withdrawn_at = Instant(allow_none=True)
     withdrawal_reason = Text(max_length=500, allow_none=True)
+    withdrawal_file_id = Id(allow_none=True)
     items = ma.fields.List(ma.fields.Nested(StoppedItemSchema))
 
 
@@ -165,3 +166,4 @@ class WithdrawalSchema(StrictSchema):
     """Why a report was a mistake."""
 
     reason = Text(required=True, max_length=NOTE_MAX)
+    file_id = Id(load_default=None, allow_none=True, metadata={"description": "A photo of what was taken for it"})

@@ -3,15 +3,25 @@
 from datetime import timedelta
 
 import pytest
+from argon2 import PasswordHasher
 from sqlalchemy import select
 
-from service.accounts.domain import ATTEMPT_WINDOW, ATTEMPTS_PER_ACCOUNT_AND_SOURCE
-from service.accounts.models import SignInAttempt
-from service.accounts.operations import check_throttle, note_failure
-from service.common.errors import TooMany
+from service.accounts.domain import ATTEMPT_WINDOW, ATTEMPTS_PER_ACCOUNT_AND_SOURCE, Duties, SessionLife
+from service.accounts.models import Role, SignInAttempt
+from service.accounts.operations import (
+    check_throttle,
+    find_account,
+    give_duties,
+    note_failure,
+    open_session,
+    who_is,
+)
+from service.common.errors import Conflict, NotFound, Rejected, TooMany
 from service.infrastructure.db.sessions import Database
 from tests.conftest import NOON
+from tests.factories.households import furnished_home
 from tests.factories.threads import at_once
+from tests.factories.visits import person
 
 pytestmark = pytest.mark.both_databases
 
@@ -59,3 +69,55 @@ def test_the_last_attempt_that_is_allowed_fills_the_window(database: Database) -
         fail(database)
     with database.system(write=False) as session, pytest.raises(TooMany):
         check_throttle(session, email="ada@home.example", source="192.0.2.1", now=NOON)
+
+
+@pytest.fixture
+def people(database: Database, scheme: str, hasher: PasswordHasher) -> tuple[str, str]:
+    """Two administrators of the scheme."""
+    first, second = (person(database, hasher, scheme, f"{name}@scheme.example") for name in ("first", "second"))
+    return first, second
+
+
+def test_a_safety_officer_is_named_by_another_administrator(
+    database: Database, scheme: str, people: tuple[str, str]
+) -> None:
+    first, second = people
+    officer = Duties(is_safety_officer=True)
+    with database.scheme(scheme, write=True) as session:
+        with pytest.raises(Conflict, match="Another administrator"):
+            give_duties(session, first, officer, by=first, at=NOON)
+        assert give_duties(session, first, officer, by=second, at=NOON).is_safety_officer
+        # One who is it already may change the rest of their own entry.
+        duties = Duties(is_safety_officer=True, is_duty_contact=True, telephone="+44 1632 960 001")
+        assert give_duties(session, first, duties, by=first, at=NOON).is_duty_contact
+        with pytest.raises(NotFound):
+            give_duties(session, "f" * 32, officer, by=first, at=NOON)
+
+
+@pytest.mark.parametrize(
+    "duties", [{"is_duty_contact": True}, {"telephone": "ring me"}, {"telephone": "1"}, {"telephone": "0" * 41}]
+)
+def test_the_duty_contact_has_a_number_that_can_be_rung(duties: dict[str, object]) -> None:
+    with pytest.raises(Rejected) as refused:
+        Duties(**duties)  # type: ignore[arg-type]
+    assert [fault.field for fault in refused.value.faults] == ["telephone"]
+
+
+def test_only_an_administrator_with_the_duty_is_a_safety_officer(
+    database: Database, scheme: str, hasher: PasswordHasher
+) -> None:
+    life = SessionLife(timedelta(hours=1), timedelta(hours=1), timedelta(hours=1))
+    officer = Duties(is_safety_officer=True)
+    with database.scheme(scheme, write=True) as session:
+        home_id = furnished_home(session).id
+    roles = {}
+    for email, role, household_id in (("o@x.example", Role.ADMINISTRATOR, None), ("m@x.example", Role.MEMBER, home_id)):
+        person(database, hasher, scheme, email, role, household_id, officer)
+        with database.system(write=True) as system:
+            account = find_account(system, email)
+            assert account is not None
+            token = open_session(system, account, now=NOON)
+        who = who_is(database, token, life=life, now=NOON)
+        assert who is not None
+        roles[email] = who.roles
+    assert roles == {"o@x.example": {"administrator", "safety_officer"}, "m@x.example": {"member"}}

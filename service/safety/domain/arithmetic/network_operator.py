@@ -159,11 +159,15 @@ def _notice_step(demand: Decimal | None, supply: SupplyState, result: str) -> St
         {
             "new maximum demand": with_unit(demand, "A"),
             "cut-out fuse": fuse,
-            "looped": supply.is_looped.value,
-            "unmetered": supply.is_unmetered.value,
-            "adequate": supply.is_adequate.value,
-            "doubt": supply.has_doubt.value,
+            "looped": _words(supply.is_looped),
+            "unmetered": _words(supply.is_unmetered),
+            "adequate": _words(supply.is_adequate),
+            "doubt": _words(supply.has_doubt),
         },
         "up to 60 A and the cut-out's rating, supply known and adequate: connect and notify; else apply first",
         result,
     )
+
+
+def _words(answer: YesNo) -> str:
+    return answer.value.replace("_", " ")

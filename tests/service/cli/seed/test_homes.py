@@ -9,13 +9,10 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
-from sqlalchemy import delete
 
 from service.common.slots import slot_index
 from service.infrastructure.db.sessions import Database
-from service.safety.domain.inspection_details import InspectionDetails
-from service.safety.models import Inspection, Recheck
-from service.safety.operations import list_rechecks, record_inspection
+from service.safety.operations import homes_with_stale_dates, list_home_ids
 from service.tariffs.domain.prices import price_slots
 from service.tariffs.domain.terms import Contract as ContractTerms
 from service.tariffs.domain.terms import TariffTerms
@@ -66,6 +63,20 @@ def _is_away_over_midnight(home: StoredHome) -> bool:
 
 def _has_region_series(home: StoredHome) -> bool:
     return home.tariff is not None and home.home.region in home.tariff.series
+
+
+def _needs(home: StoredHome) -> list[str]:
+    assert _states(home) == ["not_known"]
+    assert not _blocks(home)
+    return [need.value for need in home.clearances[0].needs]
+
+
+def _blocks(home: StoredHome) -> list[Any]:
+    return [block for car in home.plan["vehicles"] for stay in car["stays"] for block in stay["blocks"]]
+
+
+def _is_limited(home: StoredHome) -> bool:
+    return _states(home) == ["use_with_limits"] and bool(home.inspections[0].limit_reason) and bool(_blocks(home))
 
 
 BRANCHES: dict[str, Callable[[StoredHome], bool]] = {
@@ -127,6 +138,20 @@ BRANCHES: dict[str, Callable[[StoredHome], bool]] = {
     "a car that no outlet has been chosen for": lambda h: h.cars[0].outlet_id is None,
     "away for several days each week": lambda h: any(line.returns_days_later >= 2 for line in h.routine),
     "looped supply with earth electrode": lambda h: (h.supply.looped, h.supply.earthing) == ("yes", "tt"),
+    "supervised first charge still to come: not known": lambda h: _needs(h) == ["supervised_charge"],
+    "a typed inspection, its document missing: not known": lambda h: _needs(h) == ["inspection", "document"]
+    and h.inspections[0].source == "typed",
+    "an inspection that nobody has accepted yet: not known": lambda h: _needs(h) == ["acceptance"],
+    "the certificate is in, the readings are still to come: not known": lambda h: "readings" in _needs(h),
+    "a socket without the EV mark, used with limits for the electrician's reason": _is_limited,
+    "a socket on a ring, used with limits for the electrician's reason": _is_limited,
+    "the car stands outdoors on PME without an answer on a lost conductor: not known": lambda h: _needs(h)
+    == ["answers"] and "combined earth and neutral" in h.clearances[0].missing[0],
+    "the monthly check is overdue: not known": lambda h: _needs(h) == ["check"],
+    "nobody has looked at the lead: not known": lambda h: _states(h) == ["fit_to_use"]
+    and h.standing.clearance == "not_known" and not _blocks(h),
+    "a lead set higher than its outlet may carry: no charging until it is set lower": lambda h: not _blocks(h)
+    and _states(h) == ["fit_to_use"] and h.lead_of(h.cars[0]).set_a > h.clearances[0].limit_a,
     "a new home: no contract, no routine, supply not known": lambda h: not h.contracts
     and not h.routine and h.supply.fuse_a is None and h.supply.earthing == "not_known",
 }
@@ -164,22 +189,18 @@ def test_postcodes_and_addresses_are_obviously_invented(homes: dict[str, StoredH
     assert len({home.home.postcode for home in homes.values()}) == 40
 
 
-def test_rechecks_of_seeded_inspections_are_those_that_recording_them_sets(
+def test_the_dates_of_seeded_homes_are_those_that_their_evidence_sets(
     database: Database, homes: dict[str, StoredHome]
 ) -> None:
-    seeded = homes["H-08"]
-    with database.scheme(load(database), write=True) as session:
-        session.execute(delete(Recheck).where(Recheck.household_id == seeded.home.id))
-        session.execute(delete(Inspection).where(Inspection.household_id == seeded.home.id))
-        for each in seeded.inspections:
-            details = InspectionDetails(
-                each.outlet_id, each.inspected_on, each.next_due_on, each.certificate_number, each.electrician
-            )
-            record_inspection(session, seeded.home.id, details, by=None, at=WEDNESDAY)
-        recorded = {_due(row) for row in list_rechecks(session, seeded.home.id)}
-    assert len(recorded) == 2
-    assert recorded == {_due(row) for row in seeded.rechecks}
+    with database.scheme(load(database), write=False) as session:
+        assert homes_with_stale_dates(session, list_home_ids(session), at=WEDNESDAY) == []
+    renewed = [row for row in homes["H-08"].rechecks if row.done_on is not None]
+    assert [row.done_on for row in renewed] == [homes["H-08"].inspections[-1].inspected_on]
 
 
-def _due(row: Any) -> tuple[Any, ...]:
-    return row.item_kind, row.item_id, row.due_on, row.rule, row.done_on
+def test_every_result_by_link_has_its_document_and_a_claim_has_none(homes: dict[str, StoredHome]) -> None:
+    sources = {inspection.source for home in homes.values() for inspection in home.inspections}
+    assert sources == {"link", "typed"}
+    for home in homes.values():
+        for inspection in home.inspections:
+            assert (inspection.file_id is not None) is (inspection.source == "link")

@@ -19,7 +19,7 @@ def people(database: Any, client: Any, scheme: str) -> HomeClients:
 def test_a_supply_that_nobody_recorded_is_not_known(people: HomeClients) -> None:
     reply = people.member.get(f"{people.path}/supply")
     assert reply.json == {
-        "fuse_a": None, "phases": 1, "earthing": "not_known", "looped": "not_known", "other_loads": "",
+        "fuse_a": None, "phases": 1, "earthing": "not_known", "looped": "not_known", "other_loads": "", "loads": [],
     }
     assert people.stranger.get(f"{people.path}/supply").status_code == 404
 
@@ -39,6 +39,40 @@ def test_a_circuit_is_recorded_run_by_run(people: HomeClients) -> None:
     reply = send(people.administrator, "POST", f"{people.path}/circuits", body)
     assert reply.status_code == 201
     assert [(run["position"], run["length_m"]) for run in reply.json["runs"]] == [(0, None), (1, 14.5)]
+
+
+def test_loads_are_put_row_by_row_and_a_bad_one_is_pointed_at(people: HomeClients) -> None:
+    path = f"{people.path}/supply"
+    loads = [{"kind": "shower", "power_w": 8500}, {"kind": "cooker", "power_w": None}]
+    put = send(people.administrator, "PUT", path, {"loads": loads}, etag="*")
+    assert (put.status_code, put.json["loads"]) == (200, loads)
+    assert people.member.get(path).json["loads"] == loads
+    bad = {"#/loads/0/kind": {"kind": "sauna"}, "#/loads/0/power_w": {"kind": "cooker", "power_w": 100_001}}
+    for pointer, load in bad.items():
+        reply = send(people.administrator, "PUT", path, {"loads": [load]}, etag="*")
+        assert (reply.status_code, pointers(reply)) == (422, [pointer])
+
+
+def test_a_circuit_is_replaced_under_the_etag_of_its_content(people: HomeClients) -> None:
+    body = {"label": "garage", "runs": [{"kind": "radial", "length_m": 14}]}
+    circuit_id = send(people.administrator, "POST", f"{people.path}/circuits", body).json["id"]
+    path = f"{people.path}/circuits/{circuit_id}"
+    read = people.member.get(path)
+    better = {"label": "garage", "runs": [
+        {"kind": "board", "device_kind": "mcb_b", "device_a": 32, "rcd_type": "a", "rcd_ma": 30},
+        {"kind": "radial", "cable_kind": "flat_twin_and_earth", "cable_mm2": 2.5, "installed": "C", "length_m": 14,
+         "ambient_c": 30, "grouped_circuits": 1, "insulation_mm": 0},
+    ]}  # fmt: skip
+    assert send(people.administrator, "PUT", path, better).status_code == 428
+    put = send(people.administrator, "PUT", path, better, etag=read.headers["ETag"])
+    assert (put.status_code, [run["kind"] for run in put.json["runs"]]) == (200, ["board", "radial"])
+    assert (put.json["runs"][1]["cable_mm2"], put.json["runs"][1]["installed"]) == (2.5, "C")
+    assert people.member.get(path).headers["ETag"] == put.headers["ETag"] != read.headers["ETag"]
+    assert send(people.administrator, "PUT", path, body, etag=read.headers["ETag"]).status_code == 412
+    assert send(people.member, "PUT", path, body, etag="*").status_code == 403
+    assert people.stranger.get(path).status_code == 404
+    reply = send(people.administrator, "PUT", path, {**body, "runs": [{"kind": "ring", "ambient_c": 61}]}, etag="*")
+    assert (reply.status_code, pointers(reply)) == (422, ["#/runs/0/ambient_c"])
 
 
 BAD_RUNS: list[tuple[Any, str]] = [
@@ -86,6 +120,9 @@ BAD_OUTLETS: list[tuple[Any, str]] = [
     ({"since_on": "2026-02-30"}, "#/since_on"),
     ({"label": ""}, "#/label"),
     ({"label": "a\u0000b"}, "#/label"),
+    ({"car_place": "roof"}, "#/car_place"),
+    ({"ip_code": "44"}, "#/ip_code"),
+    ({"nights_a_week": 8}, "#/nights_a_week"),
 ]
 
 
@@ -110,6 +147,16 @@ def test_a_lead_is_added_and_its_setting_changed(people: HomeClients) -> None:
     assert send(people.administrator, "PATCH", path, {"set_a": 20}, etag=etag).json["set_a"] == 20
     reply = send(people.administrator, "PATCH", path, {"set_a": 40}, etag=people.member.get(path).headers["ETag"])
     assert (reply.status_code, pointers(reply)) == (422, ["#/set_a"])
+
+
+def test_what_a_lead_can_be_set_to_is_kept_and_checked(people: HomeClients) -> None:
+    path = f"{people.path}/leads/{people.home.lead_id}"
+    change = {"settings_a": [6, 8, 10], "has_plug_sensor": "yes", "length_m": 7.5}
+    changed = send(people.administrator, "PATCH", path, change, etag="*")
+    assert {name: changed.json[name] for name in change} == change
+    for settings, pointer in (([6, 12], "#/settings_a/1"), ([8, 6], "#/settings_a")):
+        reply = send(people.administrator, "PATCH", path, {"settings_a": settings}, etag="*")
+        assert (reply.status_code, pointers(reply)) == (422, [pointer])
 
 
 def test_a_member_changes_no_equipment(people: HomeClients) -> None:

@@ -34,6 +34,12 @@ def faults_of(make: Any, *args: Any, **changes: Any) -> dict[str, str]:
         ({"maker_model": "x" * 121}, "maker_model"),
         ({"serial_or_batch": "x" * 81}, "serial_or_batch"),
         ({"supplied_by": "x" * 121}, "supplied_by"),
+        ({"car_place": "street"}, "car_place"),
+        ({"ip_code": "IP4"}, "ip_code"),
+        ({"ip_code": "ip44"}, "ip_code"),
+        ({"ev_mark": "maybe"}, "ev_mark"),
+        ({"in_sun": "often"}, "in_sun"),
+        ({"nights_a_week": 8}, "nights_a_week"),
     ],
 )
 def test_an_outlet_that_breaks_a_rule_is_refused(changes: dict[str, Any], field: str) -> None:
@@ -68,6 +74,12 @@ def test_a_charging_point_may_have_three_phases_and_a_cable() -> None:
         ({"set_a": 5}, "set_a"),
         ({"rated_a": 8, "set_a": 10}, "set_a"),
         ({"rated_a": 40, "set_a": 10}, "rated_a"),
+        ({"settings_a": (10, 8)}, "settings_a"),
+        ({"settings_a": (8, 8)}, "settings_a"),
+        ({"settings_a": tuple(range(6, 17))}, "settings_a"),
+        ({"settings_a": (8, 13)}, "settings_a.1"),
+        ({"has_plug_sensor": "perhaps"}, "has_plug_sensor"),
+        ({"length_m": Decimal(101)}, "length_m"),
     ],
 )
 def test_a_lead_that_breaks_a_rule_is_refused(changes: dict[str, Any], field: str) -> None:
@@ -86,3 +98,29 @@ def test_a_length_outside_its_range_is_refused(length_m: Decimal) -> None:
 def test_a_circuit_has_at_least_one_run() -> None:
     assert list(faults_of(CircuitDetails, "kitchen", ())) == ["runs"]
     assert CircuitDetails("kitchen", (RunDetails("ring"),)).runs[0].length_m is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"device_kind": "switch"}, "device_kind"),
+        ({"device_a": 0}, "device_a"),
+        ({"rcd_type": "x"}, "rcd_type"),
+        ({"rcd_ma": 0}, "rcd_ma"),
+        ({"rcd_type": "none", "rcd_ma": 30}, "rcd_ma"),
+        ({"cable_kind": "bell wire"}, "cable_kind"),
+        ({"cable_mm2": Decimal("0.4")}, "cable_mm2"),
+        ({"cable_mm2": Decimal("2.555")}, "cable_mm2"),
+        ({"installed": "B"}, "installed"),
+        ({"ambient_c": 61}, "ambient_c"),
+        ({"grouped_circuits": 10}, "grouped_circuits"),
+        ({"insulation_mm": -1}, "insulation_mm"),
+    ],
+)
+def test_a_run_that_breaks_a_rule_is_refused(changes: dict[str, Any], field: str) -> None:
+    assert list(faults_of(RunDetails, "radial", **changes)) == [field]
+
+
+@pytest.mark.parametrize("code", ["", "IP44", "IPX4", "IP6X"])
+def test_an_ip_code_is_as_marked_or_not_known(code: str) -> None:
+    assert outlet_details(ip_code=code).ip_code == code

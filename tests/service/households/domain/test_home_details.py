@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from service.common.errors import Rejected
-from service.households.domain.home_details import SupplyDetails
+from service.households.domain.home_details import LargeLoad, SupplyDetails
 from tests.factories.households import home_details
 
 
@@ -22,6 +22,7 @@ from tests.factories.households import home_details
         ({"nation": "france"}, "nation"),
         ({"region": ""}, "region"),
         ({"payment": "x" * 41}, "payment"),
+        ({"tenure": "squatted"}, "tenure"),
     ],
 )
 def test_what_breaks_a_rule_is_named(changes: dict[str, Any], field: str) -> None:
@@ -43,6 +44,9 @@ def test_terms_may_be_missing() -> None:
         ({"earthing": "pme"}, "earthing"),
         ({"looped": "maybe"}, "looped"),
         ({"other_loads": "x" * 301}, "other_loads"),
+        ({"loads": ({"kind": "sauna"},)}, "loads.0.kind"),
+        ({"loads": ({"kind": "shower"}, {"kind": "cooker", "power_w": -1})}, "loads.1.power_w"),
+        ({"loads": ({"kind": "other"},) * 41}, "loads"),
     ],
 )
 def test_a_supply_that_breaks_a_rule_is_refused(changes: dict[str, Any], field: str) -> None:
@@ -54,3 +58,9 @@ def test_a_supply_that_breaks_a_rule_is_refused(changes: dict[str, Any], field: 
 def test_of_a_supply_nothing_need_be_known() -> None:
     supply = SupplyDetails()
     assert (supply.fuse_a, supply.earthing, supply.looped) == (None, "not_known", "not_known")
+
+
+def test_loads_are_read_back_as_they_are_stored() -> None:
+    supply = SupplyDetails(loads=({"kind": "shower", "power_w": 8500},))  # type: ignore[arg-type]
+    assert supply.loads == (LargeLoad("shower", 8500),)
+    assert SupplyDetails(loads=supply.loads).loads == supply.loads

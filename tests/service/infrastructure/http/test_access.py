@@ -3,11 +3,12 @@
 from typing import Any
 
 import pytest
-from flask import Flask
+from flask import Flask, request
 from flask.testing import FlaskClient
 
 from service.common.errors import NotFound, Unauthenticated
 from service.infrastructure.http.access import (
+    Principal,
     UndeclaredAccessError,
     check_every_operation_declares_access,
     find_principal,
@@ -16,6 +17,7 @@ from service.infrastructure.http.access import (
     require_own_household,
     require_visible_household,
     requires,
+    set_link_authenticator,
 )
 
 THING = "/api/v1/things/" + "0" * 31 + "1"
@@ -98,7 +100,10 @@ def test_only_public_operations_are_documented_without_the_session(app: Flask) -
     assert {"401", "403"} <= set(paths["/api/v1/things"]["get"]["responses"])
 
 
-@pytest.mark.parametrize(("roles", "public"), [((), False), (("member",), True), (("boss",), False)])
+@pytest.mark.parametrize(
+    ("roles", "public"),
+    [((), False), (("member",), True), (("boss",), False), (("electrician", "administrator"), False)],
+)
 def test_a_declaration_names_known_roles_or_public_never_both(roles: tuple[str, ...], public: bool) -> None:
     with pytest.raises(ValueError):
         requires(*roles, public=public)
@@ -134,3 +139,38 @@ def test_another_home_is_as_good_as_none(app: Flask, roles: str, home: str | Non
             else:
                 with pytest.raises(NotFound):
                     check("home-1")
+
+
+@pytest.fixture
+def by_link(app: Flask) -> FlaskClient:
+    """A client of an app with an operation that only a link opens: ``X-Test-Link`` holds its scheme."""
+
+    @app.get("/by_link")
+    @requires("electrician")
+    def by_link() -> str:
+        return f"{principal().scheme_id} {principal().link_id}"
+
+    def holder() -> Principal | None:
+        scheme = request.headers.get("X-Test-Link")
+        return None if scheme is None else Principal("link", scheme, frozenset({"electrician"}), None, "", "link")
+
+    set_link_authenticator(app, holder)
+    return app.test_client()
+
+
+def test_a_link_opens_its_operation_whoever_else_is_signed_in(by_link: FlaskClient) -> None:
+    for headers in ({"X-Test-Link": "s"}, {"X-Test-Link": "s", "X-Test-Roles": "administrator"}):
+        assert by_link.get("/by_link", headers=headers).text == "s link"
+
+
+def test_without_a_link_no_role_opens_it_and_a_link_opens_nothing_else(by_link: FlaskClient) -> None:
+    assert by_link.get("/by_link").status_code == 401
+    # Whatever a session may hold: the role is not one that a session can have.
+    assert by_link.get("/by_link", headers={"X-Test-Roles": "administrator electrician"}).status_code == 403
+    assert by_link.get("/api/v1/things", headers={"X-Test-Link": "s"}).status_code == 401
+
+
+def test_the_document_says_that_a_link_opens_it_and_how_it_ends() -> None:
+    documented = requires("electrician")(lambda: None)._apidoc["manual_doc"]  # type: ignore[attr-defined]
+    assert documented["security"] == [{"inspection_link": []}]
+    assert {404, 410} <= set(documented["responses"])

@@ -12,13 +12,14 @@ from argon2 import PasswordHasher
 from sqlalchemy import func, select, text
 
 from service.accounts import operations as accounts
-from service.accounts.models import Role
+from service.accounts.models import AuditEntry, Role
 from service.app import create_app
 from service.common.clock import FixedClock
 from service.households.models import Household, Lead
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.idempotency import KeptReply
 from service.infrastructure.settings import Settings
+from service.safety.models import ShownAnswer
 from tests.conftest import NOON, PASSWORD, sign_in
 from tests.factories.households import furnished_home
 from tests.factories.threads import at_once, background, is_blocked
@@ -244,3 +245,33 @@ def test_an_error_in_the_commit_leaves_nothing_stored(
     monkeypatch.undo()
     assert (reply.status_code, reply.mimetype) == (500, PROBLEM)
     assert (rig.count(Lead), rig.count(KeptReply)) == (leads, 0)
+
+
+def test_a_note_of_what_was_read_goes_in_with_the_answer(make_rig: Callable[..., Rig]) -> None:
+    rig = make_rig()
+    assert rig.administrator().get(rig.path).status_code == 200
+    assert rig.count(ShownAnswer) == 2  # an outlet and a lead
+
+
+def test_a_busy_database_loses_the_note_and_not_the_answer(
+    make_rig: Callable[..., Rig], caplog: pytest.LogCaptureFixture
+) -> None:
+    rig = make_rig()
+    client = rig.administrator()
+    with rig.locked():
+        started = time.monotonic()
+        reply = client.get(rig.path)
+        waited_s = time.monotonic() - started
+    assert reply.status_code == 200
+    assert waited_s < 3, "a reader waits for no lock of the usual length"
+    assert rig.count(ShownAnswer) == 0
+    assert "could not be written" in caplog.text
+    assert client.get(rig.path).status_code == 200
+    assert rig.count(ShownAnswer) == 2, "what was lost is noted at the next look"
+
+
+def test_a_refused_request_leaves_no_note(make_rig: Callable[..., Rig]) -> None:
+    rig = make_rig()
+    client, before = rig.administrator(), rig.count(AuditEntry)
+    assert client.get(f"/api/v1/households/{'0' * 32}").status_code == 404
+    assert (rig.count(AuditEntry), rig.count(ShownAnswer)) == (before, 0)

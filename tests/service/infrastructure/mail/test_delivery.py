@@ -20,7 +20,7 @@ from service.infrastructure.mail import delivery
 from service.infrastructure.mail.delivery import send_due
 from service.infrastructure.mail.message import Envelope
 from service.infrastructure.mail.queue import RETRY_DELAYS_S, Mail, Postmark, Rendered, queue
-from service.infrastructure.mail.smtp import Outcome, SmtpSender
+from service.infrastructure.mail.smtp import Outcome, OutcomeKind, SmtpSender
 from service.infrastructure.settings import Settings
 from service.infrastructure.tasks import JobContext
 from tests.conftest import NOON
@@ -332,3 +332,102 @@ def test_a_message_that_is_gone_when_its_turn_comes_holds_up_no_other(
     assert send() == 2
     assert [row.status for row in rows_of(context.database, scheme)] == ["sent"]
     assert len(server.contents) == 1
+
+
+def set_all(context: JobContext, scheme: str, **values: Any) -> None:
+    with context.database.scheme(scheme, write=True) as session:
+        session.execute(update(Mail).values(**values))
+
+
+def test_a_tip_carries_the_one_click_headers_and_other_mail_none(
+    context: JobContext, scheme: str, start_server: Any, write: Any, send: Any
+) -> None:
+    server = start_server()
+    write("a")
+    set_all(context, scheme, unsubscribe_url="https://plugward.example/api/v1/mute/x")
+    send()
+    write("b")
+    send()
+    tip, other = (message_from_bytes(content) for content in server.contents)
+    assert tip["List-Unsubscribe"] == "<https://plugward.example/api/v1/mute/x>"
+    assert tip["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
+    assert other["List-Unsubscribe"] is None and other["List-Unsubscribe-Post"] is None
+
+
+def test_who_is_not_to_be_written_to_any_more_is_suppressed_with_the_reason(
+    context: JobContext, scheme: str, start_server: Any, write: Any
+) -> None:
+    server = start_server()
+    write("a", "b")
+    sender = SmtpSender(context.settings)
+    send_due(context, sender, why_not=lambda _, mail: "they left" if mail.dedupe_key == "a" else None)
+    assert [(row.status, row.reason) for row in rows_of(context.database, scheme)] == [
+        ("suppressed", "they left"), ("sent", None),
+    ]  # fmt: skip
+    assert len(server.contents) == 1
+
+
+def test_a_calendar_is_sent_along(
+    context: JobContext, scheme: str, start_server: Any, write: Any, send: Any
+) -> None:
+    server = start_server()
+    write("a")
+    set_all(context, scheme, calendar="BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n")
+    send()
+    assert b"Content-Type: text/calendar" in server.contents[0]
+
+
+def test_a_secret_told_once_is_sent_and_its_words_are_not_kept(
+    context: JobContext, scheme: str, start_server: Any, write: Any, send: Any
+) -> None:
+    start_server()
+    write("a")
+    set_all(context, scheme, kind="inspection_link")
+    send()
+    [row] = rows_of(context.database, scheme)
+    assert (row.status, row.text, row.html) == ("sent", "", "")
+
+
+def test_a_secret_that_may_have_arrived_is_unknown_and_not_repeated_another_kind_is(
+    context: JobContext, scheme: str, write: Any
+) -> None:
+    class Lost:
+        def send(self, envelope: Envelope) -> Outcome:
+            return Outcome(OutcomeKind.TRY_AGAIN, "end of message: lost", may_have_arrived=True)
+
+        def __enter__(self) -> Any:
+            return self
+
+        def __exit__(self, *args: object) -> None:
+            return None
+
+    for kind, status in (("inspection_link", "unknown"), ("recheck_due", "waiting")):
+        [mail_id] = write(kind)
+        set_all(context, scheme, kind=kind)
+        send_due(context, Lost())  # type: ignore[arg-type]
+        row = next(row for row in rows_of(context.database, scheme) if row.id == mail_id)
+        assert row.status == status
+        set_all(context, scheme, kind="done", status="sent")
+
+
+def test_a_secret_whose_sender_died_is_unknown_and_not_repeated(
+    context: JobContext, scheme: str, start_server: Any, write: Any, send: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    server = start_server()
+    write("a")
+    set_all(context, scheme, kind="inspection_link")
+
+    def die(name: str) -> None:
+        if name == "mail.sent":
+            raise SuddenEnd
+
+    monkeypatch.setattr(delivery, "failpoint", die)
+    with pytest.raises(SuddenEnd):
+        send()
+    monkeypatch.undo()
+    [row] = rows_of(context.database, scheme)
+    end_lease(context.database, Mail, row.id)
+    send()
+    [row] = rows_of(context.database, scheme)
+    assert (row.status, len(server.contents)) == ("unknown", 1)
+    assert row.reason is not None and "not sent twice" in row.reason

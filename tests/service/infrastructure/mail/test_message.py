@@ -283,3 +283,39 @@ def test_long_and_foreign_header_texts_are_encoded_words_that_read_back(text: st
 def test_cleaning_leaves_one_line_without_encoded_words(value: str, cleaned: str) -> None:
     assert clean(value) == cleaned
     assert clean(cleaned) == cleaned
+
+
+CALENDAR = "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nSUMMARY:Für später\r\nEND:VCALENDAR\r\n"
+
+
+def test_a_calendar_goes_along_as_a_file_and_reads_back_whole() -> None:
+    message = read(letter(calendar=CALENDAR))
+    assert message.get_content_type() == "multipart/mixed"
+    [file] = list(message.iter_attachments())
+    assert (file.get_content_type(), file.get_filename()) == ("text/calendar", "dates.ics")
+    assert file.get_param("method") == "PUBLISH"
+    assert file.get_payload(decode=True) == CALENDAR.encode()
+    assert body(letter(calendar=CALENDAR), "plain").rstrip() == "Plug in by 18:00."
+    assert letter(calendar=CALENDAR) == letter(calendar=CALENDAR)
+
+
+def test_a_calendars_words_cannot_end_the_file_or_forge_a_header() -> None:
+    nasty = CALENDAR + "\r\n--=_x\r\nBcc: x@y.example\r\n\r\n.\r\n"
+    message = read(letter(calendar=nasty))
+    assert [file.get_payload(decode=True) for file in message.iter_attachments()] == [nasty.encode()]
+    assert sorted(message.keys()) == sorted(EXPECTED_HEADERS)
+
+
+def test_the_second_reading_looks_at_the_file_too() -> None:
+    good = letter(calendar=CALENDAR).content
+    headers = dict.fromkeys([name for name in EXPECTED_HEADERS if name != "Content-Type"], "")
+    subject, recipient = "New charging times", "member@home.example"
+    _check_reading(good, headers, subject, recipient, has_calendar=True)
+    spoilt = [
+        good.replace(b"Content-Disposition", b"X-Other: 1\r\nContent-Disposition", 1),
+        good.replace(b"Content-Type: multipart/alternative", b"X-Other: 1\r\nContent-Type: multipart/alternative", 1),
+        letter().content,
+    ]
+    for content in spoilt:
+        with pytest.raises(UnsafeMessageError):
+            _check_reading(content, headers, subject, recipient, has_calendar=True)

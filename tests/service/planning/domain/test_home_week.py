@@ -180,3 +180,31 @@ def test_a_stopped_lead_is_none_of_a_tethered_points_business() -> None:
     tethered = replace(OUTLET, kind="charging_point", is_tethered=True)
     (car,) = week_with_lead(Clearance.DO_NOT_USE, tethered).cars
     assert (car.lead, car.limit_a) == (None, 10)
+
+
+def at_home_of(outlet: OutletClearance, lead: LeadClearance, **changes: Any) -> HomeWeek:
+    """Return the week of a car whose lead is rated for more than the socket may carry for hours."""
+    strong = replace(LEAD, **{"rated_a": 13, "set_a": 13, "settings_a": (6, 8, 10, 13), **changes})
+    home = HomeInputs(
+        "h" * 32, "H", "Europe/London", "england", None, None, 1, (OUTLET,), (replace(CAR, lead=strong),), ()
+    )
+    prices = PriceBook({}, AS_OF).for_home(home, ZONE)
+    return home_week(home, prices, [outlet], {}, as_of_slot=AS_OF, zone=ZONE, leads=[lead])
+
+
+USABLE_LEAD = LeadClearance(LEAD.id, Clearance.USE_WITH_LIMITS, 13, "", (), "", Working(()))
+
+
+def test_a_car_that_would_draw_too_much_for_its_outlet_gets_nothing_until_a_photo_shows_the_setting() -> None:
+    bare, shown = at_home_of(CLEAR, USABLE_LEAD), at_home_of(CLEAR, USABLE_LEAD, setting_shown_a=8)
+    assert bare.cars[0].solved.cap_wh == 0
+    assert "not confirmed by a photo" in [step.result for step in bare.cars[0].solved.steps][-3]
+    assert shown.cars[0].limit_a == 8
+    assert shown.cars[0].solved.cap_wh == 8 * 230 // 2
+    assert bare.terms_fingerprint != shown.terms_fingerprint
+
+
+def test_nothing_is_planned_after_the_leads_own_evidence_ends() -> None:
+    ends_at = NOON + timedelta(days=2)
+    week_ends = at_home_of(CLEAR, replace(USABLE_LEAD, valid_until=ends_at), set_a=10)
+    assert week_ends.cars[0].solved.usable_until_slot == slot_index(ends_at)

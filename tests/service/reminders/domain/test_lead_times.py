@@ -85,7 +85,8 @@ def test_no_step_comes_early_and_steps_only_move_on(interval_days: int | None) -
         ("Europe/London", datetime(2026, 11, 25, 8, 0, tzinfo=UTC), date(2026, 11, 25)),
         ("Europe/London", datetime(2026, 7, 1, 6, 59, tzinfo=UTC), None),
         ("Europe/London", datetime(2026, 7, 1, 7, 0, tzinfo=UTC), date(2026, 7, 1)),
-        ("Europe/London", datetime(2026, 7, 1, 22, 59, tzinfo=UTC), date(2026, 7, 1)),
+        ("Europe/London", datetime(2026, 7, 1, 18, 59, tzinfo=UTC), date(2026, 7, 1)),
+        ("Europe/London", datetime(2026, 7, 1, 19, 0, tzinfo=UTC), None),
         ("Europe/London", datetime(2026, 7, 1, 23, 0, tzinfo=UTC), None),
         ("Europe/London", datetime(2026, 3, 29, 7, 0, tzinfo=UTC), date(2026, 3, 29)),
         ("Europe/London", datetime(2026, 10, 25, 7, 30, tzinfo=UTC), None),
@@ -93,5 +94,7 @@ def test_no_step_comes_early_and_steps_only_move_on(interval_days: int | None) -
         ("Australia/Adelaide", datetime(2026, 11, 24, 21, 29, tzinfo=UTC), None),
     ],
 )
-def test_reminders_are_written_from_eight_on_the_households_clock(zone: str, at: datetime, day: date | None) -> None:
+def test_reminders_are_written_from_eight_to_twenty_on_the_households_clock(
+    zone: str, at: datetime, day: date | None
+) -> None:
     assert sending_day(at, ZoneInfo(zone)) == day

@@ -1,21 +1,31 @@
 """Moved charging times are told once for one cause to every member of the home, and to nobody else."""
 
 from datetime import UTC, date, datetime, timedelta
-from functools import partial
 from typing import Any
 
 import pytest
 
 from service.accounts.models import Role
 from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.mail.queue import Rendered
 from service.planning.domain.events import PlanChanged
 from service.planning.models import CurrentPlan, Plan
 from service.reminders import operations
+from service.reminders.domain.news import PlanNews, Reader
+from service.reminders.domain.secret_addresses import MutedPerson
 from service.reminders.emails import plan_changed
 from tests.factories.reminders import ADDRESS, NOON, POSTCODE, POSTMARK, add_home, add_person, queued_mail
 from tests.factories.tariffs import flat_draft, tariff_with
 
-RENDER = partial(plan_changed, base_url="https://charging.example")
+BASE = "https://charging.example"
+
+
+def render(news: PlanNews, reader: Reader, mute_url: str) -> Rendered:
+    return plan_changed(news, reader, base_url=BASE, mute_url=mute_url)
+
+
+def mute_url_of(person: MutedPerson) -> str:
+    return f"{BASE}/mute/{person.account_id}"
 
 
 def _store_plan(session: SchemeSession, household_id: str, *times: tuple[datetime, datetime]) -> str:
@@ -70,7 +80,9 @@ def _event(home: str, **changes: Any) -> PlanChanged:
 
 
 def _tell(session: SchemeSession, event: PlanChanged) -> int:
-    return operations.tell_plan_changed(session, event, at=NOON, render=RENDER, postmark=POSTMARK)
+    return operations.tell_plan_changed(
+        session, event, at=NOON, render=render, mute_url_of=mute_url_of, postmark=POSTMARK
+    )
 
 
 def test_each_member_of_the_home_gets_the_new_times_once(session: SchemeSession, home: str) -> None:
@@ -130,3 +142,11 @@ def test_no_address_is_in_a_message(session: SchemeSession, home: str) -> None:
 @pytest.mark.parametrize("reason", ["new_day", "household_change"])
 def test_a_new_day_and_ones_own_change_are_no_news(session: SchemeSession, home: str, reason: str) -> None:
     assert _tell(session, _event(home, reason=reason)) == 0
+
+
+def test_it_is_a_tip_with_a_way_to_turn_it_off_and_who_did_gets_none(session: SchemeSession, home: str) -> None:
+    add_person(session, "Gil Muted", home, tips_muted_at=NOON)
+    assert _tell(session, _event(home)) == 2
+    for mail in queued_mail(session):
+        assert mail.unsubscribe_url == f"{BASE}/mute/{mail.account_id}"
+        assert f"Turn it off here: {mail.unsubscribe_url}" in " ".join(mail.text.split())

@@ -7,8 +7,8 @@ from functools import partial
 import pytest
 from sqlalchemy import select
 
-from service.accounts.models import Role
-from service.accounts.operations import create_scheme
+from service.accounts.models import Account, Role
+from service.accounts.operations import add_membership, create_scheme
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.reminders import operations
 from service.reminders.emails import recheck_due
@@ -39,8 +39,9 @@ def home(session: SchemeSession) -> str:
     return home
 
 
-def _remind(session: SchemeSession, at: datetime = NOON, homes: Sequence[str] | None = None) -> int:
-    found = operations.households_to_remind(session, at=at) if homes is None else homes
+def _remind(session: SchemeSession, at: datetime = NOON, people: Sequence[str] | None = None) -> int:
+    session.flush()
+    found = operations.people_to_remind(session, at=at) if people is None else people
     return operations.remind_rechecks(session, found, at=at, render=RENDER, postmark=POSTMARK)
 
 
@@ -53,10 +54,12 @@ def _told(session: SchemeSession) -> set[tuple[str, date, int]]:
 def test_a_step_is_told_once_however_often_it_is_asked(session: SchemeSession, home: str) -> None:
     lead, due_on = add_lead(session, home), TODAY + timedelta(days=14)
     add_recheck(session, home, lead, due_on)
-    assert [_remind(session), _remind(session), _remind(session, homes=[home])] == [1, 0, 0]
+    everybody = list(session.scalars(select(Account.id)))
+    assert [_remind(session), _remind(session), _remind(session, people=everybody)] == [1, 0, 0]
     assert _told(session) == {(lead, due_on, 14)}
     [mail] = queued_mail(session)
     assert (mail.recipient, mail.kind, mail.household_id) == ("ada@people.example", "recheck_due", home)
+    assert [mail.account_id] == everybody and mail.unsubscribe_url is None
     assert "Blue lead\n- Due Wednesday 9 December 2026: in 14 days." in mail.text
 
 
@@ -100,13 +103,14 @@ def test_what_falls_due_after_the_days_message_waits_for_the_next_morning(sessio
         ("Australia/Adelaide", datetime(2026, 11, 24, 21, 30, tzinfo=UTC)),
     ],
 )
-def test_nothing_is_told_before_eight_on_the_households_clock(
+def test_nothing_is_told_before_eight_or_after_twenty_on_the_households_clock(
     session: SchemeSession, zone: str, eight: datetime
 ) -> None:
     home = add_home(session, zone=zone)
     add_person(session, "Ada Finch", home)
     add_recheck(session, home, add_lead(session, home), TODAY + timedelta(days=30))
     assert _remind(session, eight - timedelta(minutes=1)) == 0
+    assert _remind(session, eight + timedelta(hours=12)) == 0
     assert _remind(session, eight) == 1
     assert "in 30 days" in queued_mail(session)[0].text
 
@@ -121,6 +125,36 @@ def test_every_member_is_told_and_nobody_else(session: SchemeSession, home: str)
     assert sorted(each.recipient for each in queued_mail(session)) == ["ada@people.example", "bo@people.example"]
 
 
+def test_who_lives_in_two_homes_gets_one_message_for_both(session: SchemeSession, home: str) -> None:
+    second = add_home(session, "H-2")
+    ada = session.scalars(select(Account.id)).one()
+    add_membership(session, account_id=ada, role=Role.MEMBER, household_id=second, now=NOON)
+    for each in (home, second):
+        add_recheck(session, each, add_lead(session, each), TODAY)
+    assert _remind(session) == 1
+    [mail] = queued_mail(session)
+    assert (mail.subject, mail.household_id, len(_told(session))) == ("2 rechecks are due", None, 2)
+
+
+@pytest.mark.parametrize(
+    ("rule_name", "kind", "link", "source"),
+    [
+        ("check_mode_2", "lead", "/check", "common practice, no source"),
+        ("report_states", "outlet", "/outlets", "as the electrician stated it"),
+        ("", "lead", "/reminders", None),
+    ],
+)
+def test_the_link_leads_to_the_act_and_the_rule_names_its_source(
+    session: SchemeSession, home: str, rule_name: str, kind: str, link: str, source: str | None
+) -> None:
+    item = add_lead(session, home) if kind == "lead" else add_outlet(session, home)
+    add_recheck(session, home, item, TODAY, kind=kind, rule_name=rule_name)
+    _remind(session)
+    [mail] = queued_mail(session)
+    assert f"https://charging.example{link}\n" in mail.text
+    assert ("(" in mail.text) == (source is not None) and (source is None or source in " ".join(mail.text.split()))
+
+
 def test_a_new_member_is_told_of_the_step_that_stands(session: SchemeSession, home: str) -> None:
     add_recheck(session, home, add_lead(session, home), TODAY)
     _remind(session)
@@ -132,7 +166,7 @@ def test_a_new_member_is_told_of_the_step_that_stands(session: SchemeSession, ho
 def test_a_home_without_members_is_not_looked_at_and_keeps_its_step_for_who_comes(session: SchemeSession) -> None:
     home = add_home(session)
     add_recheck(session, home, add_lead(session, home), TODAY)
-    assert operations.households_to_remind(session, at=NOON) == []
+    assert operations.people_to_remind(session, at=NOON) == []
     assert _told(session) == set()
 
 
@@ -149,7 +183,7 @@ def test_a_done_recheck_is_not_reminded_of(session: SchemeSession, home: str) ->
     ("interval_days", "days_before", "step"),
     [(30, 3, None), (30, 2, 2), (180, 15, None), (180, 14, 14), (180, 7, 14), (365, 30, 30), (365, 7, 7)],
 )
-def test_the_inspection_that_set_the_date_sets_the_lead_times(
+def test_how_often_it_recurs_sets_the_lead_times(
     session: SchemeSession, home: str, interval_days: int, days_before: int, step: int | None
 ) -> None:
     outlet, due_on = add_outlet(session, home), TODAY + timedelta(days=days_before)

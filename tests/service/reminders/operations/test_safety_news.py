@@ -81,7 +81,7 @@ def test_a_member_reads_what_to_do_first(session: SchemeSession, home: str) -> N
     mail = to(session, "ada")
     assert mail.subject == "Stop charging at home"
     assert words(mail).startswith("Hello Ada Finch, Do this now: - End the charge at the car.")
-    assert f"{URL}/today" in mail.text
+    assert f"{URL}/notices" in mail.text
     assert "H-7" not in mail.text
 
 

@@ -9,6 +9,8 @@ from service.safety.domain.evidence import RecheckItem
 from service.safety.operations import schedule_recheck
 from tests.factories.home_clients import UNKNOWN, HomeClients, home_clients, pointers, send
 from tests.factories.households import WRITING
+from tests.factories.signs import GOOD_ANSWERS
+from tests.factories.visits import CERTIFICATE
 
 
 @pytest.fixture
@@ -30,12 +32,16 @@ def inspection(people: HomeClients, **changes: Any) -> dict[str, Any]:
 def test_an_inspection_acts_at_once_and_a_closed_finding_too(people: HomeClients) -> None:
     reply = send(people.administrator, "POST", f"{people.path}/inspections", inspection(people), key="k-1")
     assert reply.status_code == 201
-    assert reply.json == {**inspection(people), "id": reply.json["id"], "is_satisfactory": False}
+    sent = {**inspection(people), "observations": [{**inspection(people)["observations"][0], "reach": "outlet"}]}
+    assert {name: reply.json[name] for name in sent} == sent
+    # Typed by an administrator it is a claim: it stops, and never clears.
+    told = {name: reply.json[name] for name in ("source", "is_satisfactory", "accepted_at", "superseded_at", "file_id")}
+    assert told == {"source": "typed", "is_satisfactory": False, **dict.fromkeys(list(told)[2:])}
     assert people.member.get(people.path).json["clearances"][0]["clearance"] == "do_not_use"
     closure = f"{people.path}/inspections/{reply.json['id']}/observations/0/closure"
     closed = send(people.administrator, "POST", closure, {"closed_on": "2026-11-20"})
     assert (closed.status_code, closed.json["is_satisfactory"]) == (200, True)
-    assert people.member.get(people.path).json["clearances"][0]["clearance"] == "fit_to_use"
+    assert people.member.get(people.path).json["clearances"][0]["clearance"] == "not_known"
     assert send(people.administrator, "POST", closure, {"closed_on": "2026-11-21"}).status_code == 409
 
 
@@ -70,7 +76,8 @@ def test_a_recheck_is_completed(people: HomeClients, database: Any, scheme: str)
     done = send(people.administrator, "POST", path, {"done_on": "2026-11-24"})
     assert done.json == {
         "id": recheck.id, "item_kind": "lead", "item_id": people.home.lead_id, "item_label": "portable lead",
-        "due_on": "2026-11-20", "rule": "yearly look (test rule)", "done_on": "2026-11-24",
+        "due_on": "2026-11-20", "rule": "yearly look (test rule)", "done_on": "2026-11-24", "task": "other",
+        "rule_name": "", "source": "", "interval_days": None, "is_claimed": False,
     }
 
 
@@ -87,7 +94,6 @@ def test_only_an_administrator_records_evidence(people: HomeClients) -> None:
     closure = f"{people.path}/inspections/{UNKNOWN}/observations/0/closure"
     for path, body in (
         (f"{people.path}/inspections", inspection(people)), (closure, {"closed_on": "2026-11-20"}),
-        (f"{people.path}/rechecks/{UNKNOWN}/completion", {"done_on": "2026-11-20"}),
     ):
         assert send(people.member, "POST", path, body).status_code == 403
     for path, body in (
@@ -96,3 +102,25 @@ def test_only_an_administrator_records_evidence(people: HomeClients) -> None:
         (f"/api/v1/households/{UNKNOWN}/inspections", inspection(people)),
     ):
         assert send(people.administrator, "POST", path, body).status_code == 404
+
+
+def test_typed_with_document_and_answers_it_is_to_be_accepted(people: HomeClients) -> None:
+    asked = {"purpose": "certificate", "name": "c.pdf"}
+    file_id = people.administrator.post(f"{people.path}/files", data=CERTIFICATE, query_string=asked).json["id"]
+    body = inspection(people, file_id=file_id, answers=GOOD_ANSWERS.to_json(), observations=[])
+    reply = send(people.administrator, "POST", f"{people.path}/inspections", body)
+    assert (reply.status_code, reply.json["source"], reply.json["accepted_at"]) == (201, "officer", None)
+    (row,) = people.administrator.get("/api/v1/inspections?state=waiting").json["items"]
+    assert (row["id"], row["file_id"], row["reference"]) == (reply.json["id"], file_id, "H-1")
+    elsewhere = inspection(people, file_id=UNKNOWN)
+    assert pointers(send(people.administrator, "POST", f"{people.path}/inspections", elsewhere)) == ["#/file_id"]
+
+
+def test_an_answer_out_of_range_is_pointed_at(people: HomeClients) -> None:
+    for answers, pointer in (
+        ({"zs_ohm": {"value": -1}}, "#/answers/zs_ohm"),
+        ({"rcd_ma": "thirty"}, "#/answers/rcd_ma"),
+        ({"no_such": 1}, "#/answers/no_such"),
+    ):
+        body = inspection(people, answers=answers, observations=[])
+        assert pointers(send(people.administrator, "POST", f"{people.path}/inspections", body)) == [pointer]

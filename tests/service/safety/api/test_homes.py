@@ -21,8 +21,8 @@ def test_a_home_is_added_empty(people: HomeClients) -> None:
     assert added.status_code == 201
     assert added.json == {
         **HOME, "id": added.json["id"], "address": "", "postcode": "", "zone": "Europe/London", "region": None,
-        "payment": None, "supply": None, "circuits": [], "outlets": [], "leads": [], "vehicles": [],
-        "contracts": [], "inspections": [], "rechecks": [], "clearances": [], "lead_clearances": [],
+        "payment": None, "tenure": "not_known", "supply": None, "circuits": [], "outlets": [], "leads": [],
+        "vehicles": [], "contracts": [], "inspections": [], "rechecks": [], "clearances": [], "lead_clearances": [],
     }
     assert send(people.administrator, "POST", "/api/v1/households", HOME, key="k-1").json == added.json
     assert send(people.administrator, "POST", "/api/v1/households", HOME, key="k-2").status_code == 409
@@ -51,14 +51,16 @@ def test_a_home_is_shown_with_its_parts_and_what_evidence_says(
         inspect(session, people.home.id, people.home.outlet_id, "C3")
     shown = people.member.get(people.path).json
     assert [outlet["label"] for outlet in shown["outlets"]] == ["garage socket"]
-    assert [recheck["due_on"] for recheck in shown["rechecks"]] == ["2031-06-01"]
+    # The member's checks of outlet and lead, and the electrician's next inspection; the home has no circuit.
+    assert [recheck["due_on"] for recheck in shown["rechecks"]] == ["2026-12-24", "2026-12-24", "2031-06-01"]
     (inspection,) = shown["inspections"]
     assert (inspection["is_satisfactory"], inspection["observations"][0]["code"]) == (True, "C3")
     (clearance,) = shown["clearances"]
     assert (clearance["outlet_label"], clearance["clearance"], clearance["limit_a"]) == (
         "garage socket", "fit_to_use", 10,
     )
-    assert clearance["valid_until"] == "2031-05-31T23:00:00+00:00"
+    assert clearance["valid_until"] == "2026-12-24T00:00:00+00:00"
+    assert (clearance["missing"], clearance["needs"]) == ([], [])
     assert set(clearance["working"][0]) == {"what", "inputs", "rule", "source", "result"}
     assert people.administrator.get(people.path).json == shown
 

@@ -1,5 +1,6 @@
 """Checks and incidents over HTTP."""
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -95,15 +96,27 @@ def test_an_incident_is_reported_by_member_or_administrator(people: HomeClients)
     assert pointers(later) == ["#/seen_at"]
 
 
-def test_a_withdrawal_needs_an_administrator_and_a_reason(people: HomeClients) -> None:
+def test_a_withdrawal_needs_a_safety_officer_and_a_reason(people: HomeClients) -> None:
     report = send(people.member, "POST", f"{people.path}/incidents", {"sign": "house_moved"}).json["report"]
     path = f"{people.path}/safety_reports/{report['id']}/withdrawal"
-    assert send(people.member, "POST", path, {"reason": "x"}).status_code == 403
-    assert pointers(send(people.administrator, "POST", path, {"reason": " "})) == ["#/reason"]
-    reply = send(people.administrator, "POST", path, {"reason": "we did not move"})
+    for nobody in (people.member, people.administrator):
+        assert send(nobody, "POST", path, {"reason": "x"}).status_code == 403
+    assert pointers(send(people.officer, "POST", path, {"reason": " "})) == ["#/reason"]
+    assert pointers(send(people.officer, "POST", path, {"reason": "x", "file_id": UNKNOWN})) == ["#/file_id"]
+    reply = send(people.officer, "POST", path, {"reason": "we did not move"})
     assert (reply.status_code, reply.json["state"]) == (200, "withdrawn")
-    assert reply.json["withdrawal_reason"] == "we did not move"
-    assert send(people.administrator, "POST", path, {"reason": "another"}).status_code == 409
+    assert (reply.json["withdrawal_reason"], reply.json["withdrawal_file_id"]) == ("we did not move", None)
+    assert send(people.officer, "POST", path, {"reason": "another"}).status_code == 409
+
+
+def test_no_officer_withdraws_a_report_of_their_own_home(
+    people: HomeClients, client: Callable[..., Any], scheme: str
+) -> None:
+    report = send(people.member, "POST", f"{people.path}/incidents", {"sign": "house_moved"}).json["report"]
+    own = client("safety_officer", scheme, people.home.id)
+    reply = send(own, "POST", f"{people.path}/safety_reports/{report['id']}/withdrawal", {"reason": "x"})
+    assert reply.status_code == 403
+    assert people.member.get(f"{people.path}/safety_reports").json["items"][0]["state"] == "open"
 
 
 def test_a_test_of_a_lead_lifts_it_and_a_failed_one_stops_it(people: HomeClients) -> None:

@@ -9,16 +9,26 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.households.domain.equipment import YesNo
 from service.safety.domain.clearance import outlet_clearance
-from service.safety.domain.evidence import InspectionRecord, LeadTestKind, LeadTestRecord, ObservationCode
+from service.safety.domain.evidence import (
+    InspectionRecord,
+    InspectionSource,
+    LeadTestKind,
+    LeadTestRecord,
+    ObservationCode,
+)
+from service.safety.domain.home_evidence import Evidence
 from service.safety.domain.lead_clearance import lead_clearance
 from service.safety.domain.levels import Clearance
 from service.safety.domain.sign_reports import SignReport, lifting_inspection, resolved
 from service.safety.domain.signs import SIGNS
 from tests.factories.signs import (
+    GOOD_ANSWERS,
     LEAD,
     LEADS,
     LONDON,
@@ -32,6 +42,7 @@ from tests.factories.signs import (
     TETHERED,
     inspection_of,
     lead_test_of,
+    looked_after,
     report_of,
 )
 from tests.service.safety.domain.test_signs import STOPS
@@ -136,18 +147,19 @@ def test_in_no_state_of_evidence_may_a_car_charge_that_should_not(record_propert
                 if after.test:
                     done_at = REPORTED_AT + after.days_later * DAY
                     tests = [lead_test_of(LEAD.id, done_at, kind=after.test, is_passed=after.is_passed)]
+                evidence = looked_after(inspections, signs, tests)
                 for offset in INSTANTS:
                     at = REPORTED_AT + offset
                     states += 1
                     outlets = {}
                     for outlet in OUTLETS:
-                        found = outlet_clearance(outlet, inspections, at=at, zone=LONDON, signs=signs)
+                        found = outlet_clearance(outlet, evidence, at=at, zone=LONDON)
                         wanted = expected_outlet(sign, outlet, base, after, at)
                         assert found.clearance.allows_charging == wanted, (sign, base, after, offset, outlet.id)
                         assert (found.limit_a is None) == (found.valid_until is None) == (not wanted)
                         outlets[outlet.id] = found.clearance
                     for lead in LEADS:
-                        standing = lead_clearance(lead, signs, tests, at=at, zone=LONDON)
+                        standing = lead_clearance(lead, evidence, at=at, zone=LONDON)
                         may_lead = expected_lead(sign, lead, after, at)
                         assert standing.clearance.allows_charging == may_lead, (sign, after, offset, lead.id)
                         for outlet in OUTLETS:
@@ -166,15 +178,15 @@ def test_in_no_state_of_evidence_may_a_car_charge_that_should_not(record_propert
 def test_each_sign_stops_its_items_with_its_own_word_and_leaves_the_others_alone() -> None:
     valid = [inspection_of(outlet.id, "2026-06-01") for outlet in OUTLETS]
     for name, (reach, is_lead_stopped, effect) in STOPS.items():
-        signs = [report_of(name)]
+        evidence = looked_after(valid, [report_of(name)])
         outlets = {
-            outlet.id: outlet_clearance(outlet, valid, at=REPORTED_AT, zone=LONDON, signs=signs).clearance.value
+            outlet.id: outlet_clearance(outlet, evidence, at=REPORTED_AT, zone=LONDON).clearance.value
             for outlet in OUTLETS
         }
         stopped = {"none": 0, "outlet": 1, "circuit": 3, "home": 4}[reach]
         assert sorted(outlets.values()) == sorted([effect] * stopped + ["fit_to_use"] * (4 - stopped)), name
         lead, other = (
-            lead_clearance(each, signs, (), at=REPORTED_AT, zone=LONDON).clearance.value for each in (LEAD, OTHER_LEAD)
+            lead_clearance(each, evidence, at=REPORTED_AT, zone=LONDON).clearance.value for each in (LEAD, OTHER_LEAD)
         )
         assert (lead, other) == (effect if is_lead_stopped else "use_with_limits", "use_with_limits"), name
 
@@ -209,7 +221,7 @@ def test_a_lead_bought_since_is_another_lead() -> None:
 def test_a_late_report_is_not_lifted_by_an_inspection_of_the_days_before_it() -> None:
     late = report_of("warm", seen_at=REPORTED_AT - 10 * DAY)
     between = [inspection_of(SOCKET.id, "2026-11-20")]
-    found = outlet_clearance(SOCKET, between, at=REPORTED_AT, zone=LONDON, signs=[late])
+    found = outlet_clearance(SOCKET, looked_after(between, [late]), at=REPORTED_AT, zone=LONDON)
     assert found.clearance is Clearance.DO_NOT_USE
 
 
@@ -217,24 +229,24 @@ def test_the_day_of_a_report_is_the_homes_own() -> None:
     late = datetime(2026, 7, 1, 23, 30, tzinfo=UTC)  # half past midnight of the second in London
     report = report_of("warm", seen_at=late, reported_at=late)
     for inspected, wanted in (("2026-07-02", False), ("2026-07-03", True)):
-        records = [inspection_of(SOCKET.id, inspected)]
-        found = outlet_clearance(SOCKET, records, at=late + 3 * DAY, zone=LONDON, signs=[report])
+        evidence = looked_after([inspection_of(SOCKET.id, inspected)], [report])
+        found = outlet_clearance(SOCKET, evidence, at=late + 3 * DAY, zone=LONDON)
         assert found.clearance.allows_charging is wanted, inspected
 
 
 def test_an_inspection_lifts_nothing_before_it_was_recorded() -> None:
-    record = replace(inspection_of(SOCKET.id, "2026-11-26"), recorded_at=REPORTED_AT + 3 * DAY)
+    record = inspection_of(SOCKET.id, "2026-11-26", recorded_at=REPORTED_AT + 3 * DAY)
+    evidence = looked_after([inspection_of(SOCKET.id, "2026-06-01"), record], [report_of("warm")])
     allowed = [
-        outlet_clearance(SOCKET, [record], at=REPORTED_AT + day * DAY, zone=LONDON, signs=[report_of("warm")])
-        .clearance.allows_charging
+        outlet_clearance(SOCKET, evidence, at=REPORTED_AT + day * DAY, zone=LONDON).clearance.allows_charging
         for day in (1, 2, 3, 4)
     ]
     assert allowed == [False, False, True, True]
 
 
 def test_a_lifted_sign_stays_lifted_when_the_inspection_lapses_but_the_outlet_is_not_known() -> None:
-    records = [inspection_of(SOCKET.id, "2026-11-26", "2027-11-26")]
-    found = outlet_clearance(SOCKET, records, at=REPORTED_AT + 400 * DAY, zone=LONDON, signs=[report_of("warm")])
+    evidence = looked_after([inspection_of(SOCKET.id, "2026-11-26", "2027-11-26")], [report_of("warm")])
+    found = outlet_clearance(SOCKET, evidence, at=REPORTED_AT + 400 * DAY, zone=LONDON)
     assert found.clearance is Clearance.NOT_KNOWN
 
 
@@ -280,12 +292,29 @@ Records = st.lists(inspections(), max_size=3)
 Tests = st.lists(lead_tests(), max_size=3)
 
 
-def outlet_rank(signs: list[SignReport], records: list[InspectionRecord], at: datetime) -> int:
-    return RANK[outlet_clearance(SOCKET, records, at=at, zone=LONDON, signs=signs).clearance]
+def until(at: datetime, evidence: Evidence) -> Evidence:
+    """Return the evidence without what is looked at after an instant."""
+    return replace(
+        evidence,
+        checks=tuple(check for check in evidence.checks if check.made_at <= at),
+        supervised=tuple(each for each in evidence.supervised if each.ended_at is not None and each.ended_at <= at),
+    )
 
 
-def lead_rank(signs: list[SignReport], tests: list[LeadTestRecord], at: datetime) -> int:
-    return RANK[lead_clearance(LEAD, signs, tests, at=at, zone=LONDON).clearance]
+def outlet_rank(
+    signs: list[SignReport], records: list[InspectionRecord], at: datetime, known: datetime | None = None
+) -> int:
+    """Return how good the socket's clearance is at an instant, by what was looked at until ``known``."""
+    evidence = until(known or at, looked_after(records, signs))
+    return RANK[outlet_clearance(SOCKET, evidence, at=at, zone=LONDON).clearance]
+
+
+def lead_rank(
+    signs: list[SignReport], tests: list[LeadTestRecord], at: datetime, known: datetime | None = None
+) -> int:
+    """Return how good the lead's clearance is at an instant, by what was looked at until ``known``."""
+    evidence = until(known or at, looked_after((), signs, tests))
+    return RANK[lead_clearance(LEAD, evidence, at=at, zone=LONDON).clearance]
 
 
 @settings(max_examples=300, deadline=None)
@@ -331,13 +360,31 @@ def test_time_alone_never_makes_anything_better(
         and all(found.closed_on is None or found.closed_on <= day for found in record.observations)
     ]
     later = at + timedelta(hours=hours)
-    assert outlet_rank(signs, records, later) <= outlet_rank(signs, records, at)
-    assert lead_rank(signs, tests, later) <= lead_rank(signs, tests, at)
+    assert outlet_rank(signs, records, later, at) <= outlet_rank(signs, records, at)
+    assert lead_rank(signs, tests, later, at) <= lead_rank(signs, tests, at)
 
 
 def test_an_inspection_with_an_open_code_lifts_nothing_until_it_is_closed() -> None:
     for closed, wanted in ((None, False), ("2026-11-27", True)):
         record = inspection_of(SOCKET.id, "2026-11-26", "2031-11-26", ("C2", closed))
         at = REPORTED_AT + 5 * DAY
-        found = lifting_inspection(report_of("warm"), SOCKET.id, [record], at=at, zone=LONDON)
+        found = lifting_inspection(report_of("warm"), SOCKET, [record], at=at, zone=LONDON)
         assert (found is not None) is wanted
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"source": InspectionSource.TYPED},
+        {"accepted_at": None},
+        {"has_document": False},
+        {"is_partial": True},
+        {"limitation": "cover not removed"},
+        {"superseded_at": REPORTED_AT + 3 * DAY},
+        {"answers": replace(GOOD_ANSWERS, polarity=YesNo.NO)},
+    ],
+)
+def test_an_inspection_that_does_not_count_or_fails_lifts_nothing(changes: dict[str, Any]) -> None:
+    later = inspection_of(SOCKET.id, "2026-11-26", **changes)
+    at = REPORTED_AT + 5 * DAY
+    assert lifting_inspection(report_of("warm"), SOCKET, [later], at=at, zone=LONDON) is None

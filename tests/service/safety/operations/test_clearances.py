@@ -1,14 +1,15 @@
 """Clearance from stored evidence, of many homes at once."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
+from service.households.models import Circuit, CircuitRun, Outlet
 from service.households.operations import load_homes
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety import operations
 from service.safety.domain.clearance import Clearance
 from service.safety.domain.inspection_details import ObservationDetails
 from tests.factories.households import NOON, furnished_home, open_home
-from tests.factories.safety import inspect
+from tests.factories.safety import claim, inspect, look_after
 from tests.factories.tariffs import counted_statements
 
 
@@ -61,4 +62,40 @@ def test_the_number_of_statements_does_not_grow_with_the_homes(session: SchemeSe
         with counted_statements(session) as statements:
             operations.load_clearances(session, wanted, at=NOON)
         counts.append(len(statements))
-    assert counts == [4, 4]  # inspections, their findings, reported signs, tests of leads
+    # Inspections, findings, signs, tests of leads, checks, supervised charges, overrides, runs, the scheme's rules.
+    assert counts == [9, 9]
+
+
+def test_a_plan_leaves_out_nothing_that_was_recorded_since_its_half_hour_began(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    inspect(session, home.id, home.outlet_id)
+    inputs = load_homes(session, [home.id], from_at=NOON)
+    claim(session, home.id, home.outlet_id, "C2", certificate_number="C-2")
+    earlier = NOON - timedelta(minutes=20)
+    (planned,) = operations.load_for_planning(session, inputs, at=earlier)[home.id].outlets
+    (then,) = operations.load_clearances(session, inputs, at=earlier)[home.id]
+    assert (planned.clearance, then.clearance) == (Clearance.DO_NOT_USE, Clearance.FIT_TO_USE)
+
+
+def test_a_typed_inspection_never_clears(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    claim(session, home.id, home.outlet_id)
+    look_after(session, home.id)
+    (found,) = operations.household_clearances(session, home.id, at=NOON)
+    assert found.clearance is Clearance.NOT_KNOWN
+    assert "a claim" in found.missing[0]
+
+
+def test_the_data_of_a_circuits_runs_bounds_its_outlets(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    inspect(session, home.id, home.outlet_id)
+    circuit = Circuit(household_id=home.id, label="garage")
+    session.add(circuit)
+    session.flush()
+    session.add(CircuitRun(circuit_id=circuit.id, position=0, kind="fused_spur", device_a=6))
+    outlet = session.get(Outlet, (session.scheme_id, home.outlet_id))
+    assert outlet is not None
+    outlet.circuit_id = circuit.id
+    session.flush()
+    (found,) = operations.household_clearances(session, home.id, at=NOON)
+    assert found.limit_a == 6

@@ -1,6 +1,6 @@
 """Rechecks: set, listed as due, and done."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from sqlalchemy import select
@@ -11,8 +11,10 @@ from service.households.operations import add_circuit, remove_vehicle
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.safety import operations
 from service.safety.domain.evidence import RecheckItem
-from service.safety.models import ClearanceStatus
+from service.safety.domain.rechecks import Task
+from service.safety.models import Check, ClearanceStatus
 from service.safety.operations import RecheckView
+from tests.conftest import NOON
 from tests.factories.households import WRITING, FurnishedHome, furnished_home
 from tests.factories.safety import inspect
 from tests.factories.threads import at_once
@@ -86,8 +88,24 @@ def test_nothing_is_done_in_the_future_or_in_another_home(session: SchemeSession
 def test_a_date_alone_never_completes_an_inspection_that_is_due(session: SchemeSession) -> None:
     home = furnished_home(session)
     inspect(session, home.id, home.outlet_id, inspected_on=date(2021, 6, 1), next_due_on=date(2026, 6, 1))
-    (recheck,) = operations.list_rechecks(session, home.id)
-    with pytest.raises(operations.InspectionNeeded):
+    rechecks = [each for each in operations.list_rechecks(session, home.id) if each.task is Task.INSPECTION]
+    assert rechecks
+    for recheck in rechecks:
+        with pytest.raises(operations.InspectionNeeded):
+            operations.complete_recheck(session, home.id, recheck.id, date(2026, 11, 24), **WRITING)
+
+
+def test_a_date_alone_never_completes_a_check_that_is_due(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    made = Check(
+        household_id=home.id, outlet_id=home.outlet_id, lead_id=None, made_at=NOON - timedelta(days=40), answers=[],
+        is_clear=True,
+    )  # fmt: skip
+    session.add(made)
+    operations.set_rechecks(session, [home.id], at=NOON)
+    (recheck,) = [each for each in operations.list_rechecks(session, home.id) if each.item_id == home.outlet_id]
+    assert (recheck.task, recheck.source) == (Task.CHECK, "common practice, no source")
+    with pytest.raises(operations.CheckNeeded):
         operations.complete_recheck(session, home.id, recheck.id, date(2026, 11, 24), **WRITING)
 
 

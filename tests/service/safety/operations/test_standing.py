@@ -1,6 +1,6 @@
 """The kept standing of a home equals what its evidence says."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from sqlalchemy import func, select
@@ -10,7 +10,7 @@ from service.households.operations import add_outlet, load_homes
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety import operations
 from service.safety.domain.clearance import worst_of
-from service.safety.models import ClearanceStatus
+from service.safety.models import Check, ClearanceStatus
 from tests.factories.households import NOON, WRITING, furnished_home, open_home, outlet_details
 from tests.factories.safety import inspect
 
@@ -35,18 +35,29 @@ def test_a_second_outlet_without_an_inspection_makes_the_home_not_known(session:
     inspect(session, home.id, home.outlet_id)
     add_outlet(session, home.id, outlet_details(label="porch"), **WRITING)
     status = operations.refresh_status(session, home.id, at=NOON)
-    assert (status.clearance, status.valid_until_on) == ("not_known", date(2031, 6, 1))
+    assert (status.clearance, status.valid_until_on) == ("not_known", date(2026, 12, 24))
 
 
 def test_the_first_end_of_evidence_counts(session: SchemeSession) -> None:
     home = furnished_home(session)
     porch = add_outlet(session, home.id, outlet_details(label="porch"), **WRITING)
     inspect(session, home.id, home.outlet_id)
-    inspect(session, home.id, porch.id, next_due_on=date(2027, 6, 1))
+    inspect(session, home.id, porch.id, next_due_on=date(2026, 12, 20))
     status = operations.refresh_status(session, home.id, at=NOON)
     assert (status.clearance, status.valid_until_on, status.next_recheck_on) == (
-        "fit_to_use", date(2027, 6, 1), date(2027, 6, 1),
+        "fit_to_use", date(2026, 12, 20), date(2026, 12, 20),
     )
+
+
+def test_the_end_of_a_leads_evidence_counts_too(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    inspect(session, home.id, home.outlet_id)
+    later = NOON + timedelta(days=20)
+    session.add(Check(household_id=home.id, outlet_id=home.outlet_id, made_at=later, answers=[], is_clear=True))
+    session.flush()
+    status = operations.refresh_status(session, home.id, at=later)
+    # The outlet was checked again, the lead was not: a month after 24 November.
+    assert status.valid_until_on == date(2026, 12, 24)
 
 
 def test_a_home_has_one_standing_however_often_it_is_refreshed(session: SchemeSession) -> None:

@@ -9,11 +9,12 @@ from sqlalchemy import select
 from service.common.errors import Conflict, NotFound, Rejected
 from service.households.operations import add_circuit, add_lead, add_outlet, change_outlet, get_household
 from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.files import StoredFile
 from service.infrastructure.outbox import Event
 from service.safety import operations
 from service.safety.domain.cold_check import QUESTIONS, CheckDetails, GivenAnswer
 from service.safety.domain.report_details import IncidentDetails, WithdrawalDetails
-from service.safety.models import Check, ClearanceChange, ClearanceStatus, SignReport
+from service.safety.models import ClearanceChange, ClearanceStatus, SignReport
 from tests.factories.households import (
     NOON,
     WRITING,
@@ -22,7 +23,7 @@ from tests.factories.households import (
     lead_details,
     outlet_details,
 )
-from tests.factories.safety import inspect
+from tests.factories.safety import document, inspect, make_counting
 
 DAY = timedelta(days=1)
 
@@ -83,15 +84,30 @@ def test_two_stop_answers_are_two_reports_and_one_event(session: SchemeSession, 
     assert events(session, "UseStopped") == [{"household_id": home.id, "report_ids": sorted(report_ids)}]
 
 
-def test_a_clear_check_is_kept_and_changes_nothing(session: SchemeSession, home: FurnishedHome) -> None:
+CLEAR = {question.name: question.answers[0].name for question in QUESTIONS}
+
+
+def test_a_clear_check_is_evidence_again_once_the_last_one_ran_out(session: SchemeSession, home: FurnishedHome) -> None:
+    late = NOON + 40 * DAY
+    assert standing(session, home.id, at=late) == {home.outlet_id: "not_known", home.lead_id: "not_known"}
     before = get_household(session, home.id).change_counter
-    clear = {question.name: question.answers[0].name for question in QUESTIONS}
-    check, report_ids = operations.record_check(session, home.id, check_of(home, **clear), **WRITING)
+    check, report_ids = operations.record_check(session, home.id, check_of(home, **CLEAR), by=None, at=late)
     session.commit()
     session.expire_all()
     assert (check.is_clear, report_ids) == (True, [])
-    assert get_household(session, home.id).change_counter == before
-    assert session.scalars(select(Check.id)).all() == [check.id]
+    assert standing(session, home.id, at=late) == {home.outlet_id: "fit_to_use", home.lead_id: "use_with_limits"}
+    assert get_household(session, home.id).change_counter == before + 1
+    causes = select(ClearanceChange.item_id, ClearanceChange.becomes).where(ClearanceChange.cause_id == check.id)
+    assert dict(session.execute(causes).all()) == {home.outlet_id: "fit_to_use", home.lead_id: "use_with_limits"}
+    assert events(session, "UseStopped") == []
+
+
+def test_a_check_with_something_not_known_is_no_evidence(session: SchemeSession, home: FurnishedHome) -> None:
+    late = NOON + 40 * DAY
+    unsure = check_of(home, **{**CLEAR, "smell": "not_known"})
+    check, report_ids = operations.record_check(session, home.id, unsure, by=None, at=late)
+    assert (check.is_clear, report_ids) == (False, [])
+    assert set(standing(session, home.id, at=late).values()) == {"not_known"}
 
 
 def test_a_clear_check_lifts_no_sign(session: SchemeSession, home: FurnishedHome) -> None:
@@ -142,11 +158,13 @@ def test_a_new_lead_never_lifts_the_socket_nor_an_inspection_the_lead(
     operations.report_incident(session, home.id, IncidentDetails("loose", home.outlet_id, home.lead_id), **WRITING)
     bought = add_lead(session, home.id, lead_details(label="new lead"), **WRITING)
     assert standing(session, home.id) == {
-        home.outlet_id: "do_not_use", home.lead_id: "do_not_use", bought.id: "use_with_limits",
+        home.outlet_id: "do_not_use", home.lead_id: "do_not_use", bought.id: "not_known",
     }
-    operations.record_inspection(
+    view = operations.record_inspection(
         session, home.id, _inspection(home, on=date(2026, 11, 26)), by=None, at=NOON + DAY
     )
+    assert standing(session, home.id, at=NOON + DAY)[home.outlet_id] == "do_not_use", "a claim lifts nothing"
+    make_counting(session, view.id)
     found = standing(session, home.id, at=NOON + DAY)
     assert (found[home.outlet_id], found[home.lead_id]) == ("fit_to_use", "do_not_use")
 
@@ -181,6 +199,28 @@ def test_a_mistaken_report_is_withdrawn_and_kept(session: SchemeSession, home: F
     assert report.withdrawn_at == NOON + DAY
     with pytest.raises(Conflict):
         operations.withdraw_sign(session, home.id, report_id, WithdrawalDetails("another"), by=None, at=NOON + DAY)
+
+
+def test_a_withdrawal_keeps_its_photo_and_takes_none_of_another_home(
+    session: SchemeSession, home: FurnishedHome
+) -> None:
+    report_id = operations.report_incident(
+        session, home.id, IncidentDetails("warm", home.outlet_id, home.lead_id), **WRITING
+    )
+    neighbour = furnished_home(session, reference="H-2")
+    for file_id, rule in (
+        (document(session, neighbour.id), "not a file kept for this home"),
+        ("0" * 32, "not a file kept for this home"),
+        (document(session, home.id), "was kept as certificate"),
+    ):
+        with pytest.raises(Rejected, match=rule):
+            operations.withdraw_sign(
+                session, home.id, report_id, WithdrawalDetails("a shadow", file_id), by=None, at=NOON
+            )
+    photo = document(session, home.id)
+    session.get_one(StoredFile, (session.scheme_id, photo)).purpose = "photo"
+    operations.withdraw_sign(session, home.id, report_id, WithdrawalDetails("a shadow", photo), by=None, at=NOON)
+    assert session.scalars(select(SignReport.withdrawal_file_id)).one() == photo
 
 
 def test_withdrawing_one_of_two_reports_lifts_nothing(session: SchemeSession, home: FurnishedHome) -> None:

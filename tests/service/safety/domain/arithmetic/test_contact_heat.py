@@ -1,6 +1,8 @@
 """Heat in a contact, against I^2 R and the plug's test."""
 
+import re
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -96,3 +98,13 @@ def test_what_is_out_of_range_is_refused(field, ask):
 def test_more_current_never_heats_less(resistance, one, other):
     low, high = sorted([one, other])
     assert contact_heat(resistance, low).power_w <= contact_heat(resistance, high).power_w
+
+
+def test_the_members_picture_shows_these_figures():
+    script = (Path(__file__).parents[5] / "frontend" / "app" / "lib" / "contact_heat.js").read_text()
+    bars = re.findall(r'"current_a": ([\d.]+), "power_w": ([\d.]+), "ratio": ([\d.]+)', script)
+    resistance = re.search(r"WORN_JOINT_MOHM = (\d+);", script)
+    assert resistance and len(bars) == 3
+    drawn = [tuple(map(Decimal, bar)) for bar in bars]
+    picture = heat_picture(Decimal(resistance[1]), [current for current, _, _ in drawn], than_a=10)
+    assert drawn == [(bar.current_a, bar.power_w, bar.ratio) for bar in picture.bars]

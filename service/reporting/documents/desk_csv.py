@@ -1,0 +1,32 @@
+"""The desk as CSV (RFC 4180, UTF-8 with a mark for spreadsheets), line by line."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator
+
+from service.reporting.documents.desk_lines import HEADS, Cell, line, looks_active, one_line
+from service.reporting.operations import DeskRow
+
+BYTE_ORDER_MARK = "\ufeff"
+
+
+def desk_csv(rows: Iterable[DeskRow]) -> Iterator[bytes]:
+    """Yield the export a line at a time; text that looks like a formula gets an apostrophe before it."""
+    yield _written(HEADS, BYTE_ORDER_MARK)
+    for row in rows:
+        yield _written([_cell(cell) for cell in line(row)])
+
+
+def _cell(cell: Cell) -> str:
+    if not isinstance(cell, str):
+        return "" if cell is None else str(cell)
+    text = one_line(cell)
+    return f"'{text}" if looks_active(text) else text
+
+
+def _written(cells: Iterable[str], before: str = "") -> bytes:
+    text = io.StringIO(newline="")
+    csv.writer(text, lineterminator="\r\n").writerow(cells)
+    return (before + text.getvalue()).encode()

@@ -1,0 +1,1 @@
+"""The safety file as values, and the words of the safety desk."""
