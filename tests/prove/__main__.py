@@ -21,10 +21,12 @@ class Proof:
 
 
 PROOFS = (
-    Proof("one_vehicle", 0.2),
-    Proof("worker_kills", 0.5),
-    Proof("browser_story", 0.1),
-    Proof("page_quality", 0.2),
+    Proof("one_vehicle", 0.1),
+    Proof("smtp_faults", 0.15),
+    Proof("reminder_year", 0.3),
+    Proof("worker_kills", 0.25),
+    Proof("browser_story", 0.05),
+    Proof("page_quality", 0.15),
 )
 
 

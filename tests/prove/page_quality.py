@@ -23,11 +23,13 @@ from tests.browser.demo import ROOT, Demo, running_demo
 from tests.browser.page_states import (
     PageState,
     administrator_states,
+    make_links,
     member_states,
     newest_letter_path,
     own_vehicle_id,
     read_ids,
     signed_out_states,
+    visit_states,
 )
 from tests.browser.visitor import ADMINISTRATOR, MEMBER_WHOSE_TIMES_MOVE, Visitor, signed_in_state
 from tests.prove import lighthouse
@@ -118,6 +120,7 @@ def all_states(people: People) -> Iterator[PageState]:
     yield from member_states(own_vehicle_id(member))
     yield from administrator_states(read_ids(administrator))
     yield from signed_out_states(newest_letter_path(nobody))
+    yield from visit_states(make_links(administrator))
     for visitor in (nobody, administrator, member):
         visitor.close()
 
