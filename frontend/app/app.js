@@ -14,7 +14,7 @@ import { ProblemNote } from "./components/problem_note.js";
 import { Skeleton } from "./components/skeleton.js";
 import { asProblem } from "./lib/problem.js";
 import { matchRoute, redirectFor } from "./lib/route_match.js";
-import { preloadPage } from "./preload.js";
+import { loadMoreStyles, preloadPage } from "./preload.js";
 import { routes } from "./routes.js";
 import { go, url } from "./state/router.js";
 import { isSessionKnown, loadSession, session, sessionProblem } from "./state/session.js";
@@ -39,8 +39,8 @@ function RoutedPage({ route, params }) {
     let isWanted = true;
     setProblem(null);
     preloadPage(route.path);
-    route.load().then(
-      (Component) => isWanted && setShown({ route, Component }),
+    Promise.all([route.load(), route.isBasic ? undefined : loadMoreStyles()]).then(
+      ([Component]) => isWanted && setShown({ route, Component }),
       (thrown) => isWanted && setProblem(asProblem(thrown)),
     );
     return () => {
@@ -70,12 +70,24 @@ function Main() {
     const latest = redirectNow();
     if (latest) go(latest, { replace: true, isAsked: true });
   }, [target]);
-  if (sessionProblem.value) {
+  const isOpen = match?.route.isOpen === true;
+  if (sessionProblem.value && !isOpen) {
     return html`<${Page} title="Plugward"><${ProblemNote} problem=${sessionProblem.value} retry=${loadSession} /></${Page}>`;
   }
-  if (!isSessionKnown.value || target) return html`<${Waiting} />`;
+  if ((!isSessionKnown.value && !isOpen) || target) return html`<${Waiting} />`;
   if (!match) return html`<${NotFoundPage} />`;
   return html`<${RoutedPage} route=${match.route} params=${match.params} />`;
+}
+
+/** The banner of unread notices: fetched once somebody is signed in, since it is no part of what they came for. */
+function Banner() {
+  const [part, setPart] = useState(/** @type {{ Part: any } | null} */ (null));
+  const isSignedIn = session.value !== null;
+  useEffect(() => {
+    // Without it the page itself still says what may not be used.
+    if (isSignedIn) import("./components/notice_banner.js").then((module) => setPart({ Part: module.NoticeBanner }), () => {});
+  }, [isSignedIn]);
+  return part && html`<${part.Part} />`;
 }
 
 /** The whole application. */
@@ -83,7 +95,7 @@ export function App() {
   return html`
     <a class="skip" href="#main">Skip to the content</a>
     <${Header} />
-    <main id="main" tabindex="-1"><${Main} /></main>
+    <main id="main" tabindex="-1"><${Banner} /><${Main} /></main>
     <${Footer} />
     <${Notices} />
     <${ConfirmDialog} />

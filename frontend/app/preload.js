@@ -1,4 +1,4 @@
-/** Ask the browser for all modules of a page at once, before the first of them has been read. */
+/** Ask the browser for all that a page needs at once, before the first of its modules has been read. */
 import { pageModules } from "./page_modules.js";
 
 /** @type {Set<string>} */
@@ -16,4 +16,22 @@ export function preloadPage(routePath) {
     link.href = `/app/${name}`;
     document.head.append(link);
   }
+}
+
+/** @type {Promise<void> | null} */
+let moreStyles = null;
+
+/**
+ * Fetch the style sheets that only some pages need; done when they apply, or will not come.
+ * @returns {Promise<void>}
+ */
+export function loadMoreStyles() {
+  moreStyles ??= new Promise((done) => {
+    const link = document.createElement("link");
+    link.rel = "stylesheet";
+    link.href = "/styles/more.css";
+    link.onload = link.onerror = () => done();
+    document.head.append(link);
+  });
+  return moreStyles;
 }

@@ -57,7 +57,7 @@ export function clearance(word, more = {}) {
  */
 export function home(more = {}) {
   return {
-    id: "h1", reference: "H-01", member_name: "M", address: "", postcode: "", zone: "Europe/London", nation: "england", region: null, payment: null,
+    id: "h1", reference: "H-01", member_name: "M", address: "", postcode: "", zone: "Europe/London", nation: "england", tenure: "not_known", region: null, payment: null,
     supply: null, circuits: [], outlets: [], leads: [], vehicles: [], contracts: [], inspections: [], rechecks: [], clearances: [], lead_clearances: [], ...more,
   };
 }

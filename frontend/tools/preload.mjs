@@ -1,7 +1,7 @@
 /**
  * Write what lets a browser fetch files side by side instead of finding them one level at a time: the preload links
  * of index.html (the style sheets that index.css imports, and every module of the program), and
- * app/page_modules.js (the further modules of each page, for app/preload.js).
+ * app/page_modules.js (the further modules of the pages where visits begin, for app/preload.js).
  *
  * The test of the same name fails when a module has
  * been added or moved and the links were not written again.
@@ -16,6 +16,9 @@ const BLOCK = /( *<!-- preload:begin -->\n)[\s\S]*?( *<!-- preload:end -->)/;
 
 /** Written here; imports nothing. */
 const PAGE_MODULES = "/app/page_modules.js";
+
+/** Where a visit begins, by typing or from an e-mail; further pages are fetched as their links are followed. */
+const ENTRANCES = new Set(["/sign-in", "/inspect", "/today", "/week", "/outlets", "/check", "/households", "/safety"]);
 
 /** The program; its pages are fetched while the service is asked who is signed in. */
 const FIRST = ["/app/main.js"];
@@ -63,11 +66,11 @@ export function preloadAddresses() {
 export function pageModulesText() {
   const first = new Set([...preloadAddresses(), "/app/main.js"]);
   const routes = readFileSync(join(ROOT, "app", "routes.js"), "utf8");
-  const lines = [...routes.matchAll(/path: "([^"]+)".*import\("\.\/([^"]+)"\)/g)].map(([, path, page]) => {
+  const lines = [...routes.matchAll(/path: "([^"]+)".*import\("\.\/([^"]+)"\)/g)].filter(([, path]) => ENTRANCES.has(path)).map(([, path, page]) => {
     const more = reached([`/app/${page}`]).filter((address) => !first.has(address)).map((address) => address.replace("/app/", ""));
     return `  "${path}": ${JSON.stringify(more).replaceAll(",", ", ")},\n`;
   });
-  return `/** Written by tools/preload.mjs: the modules each page needs beyond those of the first load. */\n
+  return `/** Written by tools/preload.mjs: the modules that a page where visits begin needs beyond those of the first load. */\n
 /** @type {Record<string, string[]>} */\nexport const pageModules = {\n${lines.join("")}};\n`;
 }
 

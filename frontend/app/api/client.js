@@ -16,6 +16,8 @@ import { Problem } from "../lib/problem.js";
  * @typedef {object} CallOptions
  * @property {unknown} [body] sent as JSON
  * @property {string} [csv] sent as text/csv instead
+ * @property {Blob} [file] sent as it is instead; what it holds decides, not the type it claims
+ * @property {Record<string, string>} [headers] further ones
  * @property {Record<string, string | number | boolean | null | undefined>} [query] empty values are left out
  * @property {string | null} [etag] sent as If-Match
  * @property {string} [key] Idempotency-Key
@@ -65,10 +67,11 @@ export function addressOf(path, query = {}) {
  */
 function headersOf(method, options) {
   /** @type {Record<string, string>} */
-  const headers = { Accept: "application/json" };
+  const headers = { Accept: "application/json", ...options.headers };
   if (method !== "GET") headers["X-Requested-By"] = "plugward";
   if (options.body !== undefined) headers["Content-Type"] = "application/json";
   if (options.csv !== undefined) headers["Content-Type"] = "text/csv";
+  if (options.file) headers["Content-Type"] = options.file.type || "application/octet-stream";
   if (options.etag) headers["If-Match"] = options.etag;
   if (options.key) headers["Idempotency-Key"] = options.key;
   return headers;
@@ -106,7 +109,7 @@ export async function call(method, path, options = {}) {
     response = await fetch(addressOf(path, options.query), {
       method,
       headers: headersOf(method, options),
-      body: options.csv ?? (options.body === undefined ? undefined : JSON.stringify(options.body)),
+      body: options.file ?? options.csv ?? (options.body === undefined ? undefined : JSON.stringify(options.body)),
       credentials: "same-origin",
       signal: options.signal,
     });

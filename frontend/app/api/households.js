@@ -214,3 +214,15 @@ export function getSupply(householdId, reading) {
 export function putSupply(householdId, body, etag) {
   return call("PUT", `/households/${householdId}/supply`, { body, etag });
 }
+
+/**
+ * Put a circuit's name and runs in place of what was recorded.
+ * @param {string} householdId
+ * @param {string} circuitId
+ * @param {Record<string, unknown>} body
+ * @param {string | null} etag
+ * @returns {Promise<Answer<import("./types.d.ts").Circuit>>}
+ */
+export function putCircuit(householdId, circuitId, body, etag) {
+  return call("PUT", `/households/${householdId}/circuits/${circuitId}`, { body, etag });
+}

@@ -3,7 +3,7 @@
  * Money is a decimal string of pence; energy is a number of kWh; instants are RFC 3339; days are YYYY-MM-DD.
  */
 
-export type Role = "administrator" | "member";
+export type Role = "administrator" | "member" | "safety_officer";
 export type Nation = "england" | "wales" | "scotland" | "northern_ireland";
 export type ClearanceWord = "fit_to_use" | "use_with_limits" | "do_not_use" | "not_known";
 export type TariffKind = "banded" | "half_hourly";
@@ -77,6 +77,7 @@ export interface Supply {
   earthing: "tn_s" | "tn_c_s" | "tt" | "not_known";
   looped: "yes" | "no" | "not_known";
   other_loads: string;
+  loads: { kind: string; power_w: number | null }[];
 }
 
 export interface CircuitRun {
@@ -86,6 +87,16 @@ export interface CircuitRun {
   cable: string;
   method: string;
   length_m: number | null;
+  device_kind: string;
+  device_a: number | null;
+  rcd_type: string;
+  rcd_ma: number | null;
+  cable_kind: string;
+  cable_mm2: number | null;
+  installed: string;
+  ambient_c: number | null;
+  grouped_circuits: number | null;
+  insulation_mm: number | null;
 }
 
 export interface Circuit {
@@ -107,6 +118,11 @@ export interface Outlet {
   serial_or_batch: string;
   supplied_by: string;
   since_on: string | null;
+  car_place: "indoors" | "outdoors" | "not_known";
+  ip_code: string;
+  ev_mark: "yes" | "no" | "not_known";
+  in_sun: "yes" | "no" | "not_known";
+  nights_a_week: number | null;
 }
 
 export interface Lead {
@@ -119,6 +135,11 @@ export interface Lead {
   serial_or_batch: string;
   supplied_by: string;
   since_on: string | null;
+  settings_a: number[];
+  has_plug_sensor: "yes" | "no" | "not_known";
+  length_m: number | null;
+  setting_shown_a: number | null;
+  setting_shown_at: string | null;
 }
 
 export interface Vehicle {
@@ -179,6 +200,11 @@ export interface Recheck {
   due_on: string;
   rule: string;
   done_on: string | null;
+  task: "inspection" | "check" | "button" | "remedy" | "other";
+  rule_name: string;
+  source: string;
+  interval_days: number | null;
+  is_claimed: boolean;
 }
 
 export interface OutletClearance {
@@ -190,6 +216,7 @@ export interface OutletClearance {
   evidence: string;
   missing: string[];
   next_step: string;
+  needs?: string[];
   working: WorkingStep[];
 }
 
@@ -201,6 +228,8 @@ export interface LeadClearance {
   evidence: string;
   missing: string[];
   next_step: string;
+  valid_until?: string | null;
+  needs?: string[];
   working: WorkingStep[];
 }
 
@@ -222,6 +251,7 @@ export interface Household {
   nation: Nation;
   region: string | null;
   payment: string | null;
+  tenure: "owner" | "private_rented" | "social_rented" | "not_known";
   supply: Supply | null;
   circuits: Circuit[];
   outlets: Outlet[];
@@ -439,4 +469,107 @@ export interface MailRecord {
   sent_at: string | null;
   attempts: number;
   reason: string | null;
+  bounced_at: string | null;
+  resend_of_id: string | null;
+  person: string | null;
+  can_resend: boolean;
+}
+
+/** One thing that concerns safety, as the reader was told of it. */
+export interface SafetyNotice {
+  id: string;
+  household_id: string;
+  kind: "stop" | "inspection_stop" | "override" | "overdue";
+  subject: string;
+  text: string;
+  told_at: string;
+  read_at: string | null;
+  raised_at: string | null;
+}
+
+/** Whom to ring: who, of which home, what they were told. */
+export interface RaisedNotice extends SafetyNotice {
+  reference: string;
+  person: string;
+  telephone: string;
+  raised_at: string;
+  raised_why: string;
+  rung_at: string | null;
+  rung_by: string | null;
+  rung_note: string;
+}
+
+export interface Feed {
+  id: string;
+  kind: "rechecks" | "plan";
+  made_at: string;
+  revoked_at: string | null;
+}
+
+export interface NewFeed extends Feed {
+  url: string;
+}
+
+export interface MailSettings {
+  tips_muted: boolean;
+  tips_muted_at: string | null;
+  telephone: string;
+}
+
+export interface DeskRow {
+  id: string;
+  reference: string;
+  area: string;
+  clearance: ClearanceWord;
+  since_on: string | null;
+  next_recheck_on: string | null;
+  days_left: number | null;
+  overdue_count: number;
+  unread_count: number;
+  last_inspection_on: string | null;
+  last_check_at: string | null;
+  missing: string[];
+  not_clear: { id: string; label: string }[];
+  told: { name: string; subject: string; told_at: string; read_at: string | null } | null;
+  visit: { state: string; agreed_on: string | null } | null;
+}
+
+export interface Desk extends Paged<DeskRow> {
+  counts: { clearance: ClearanceWord; household_count: number }[];
+  areas: string[];
+}
+
+/** Homes by their ids, or all that filters let through with the number that the person saw. */
+export interface ChosenHomes {
+  household_ids: string[] | null;
+  all_matching: { clearance: string | null; overdue: boolean | null; missing: string | null; told: string | null; area: string | null } | null;
+  household_count: number;
+}
+
+export interface FileTable {
+  title: string;
+  heads: string[];
+  rows: string[][];
+  total: number;
+  empty: string;
+}
+
+export interface FilePart {
+  name: string;
+  title: string;
+  notes: string[];
+  facts: [string, string][];
+  tables: FileTable[];
+}
+
+export interface SafetyFile {
+  household_id: string;
+  reference: string;
+  title: string;
+  at: string;
+  as_at: string;
+  zone: string;
+  is_not: string;
+  parts: FilePart[];
+  limits: string[];
 }

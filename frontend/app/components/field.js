@@ -5,7 +5,7 @@ import { useId } from "preact/hooks";
 /** @typedef {import("../lib/form_values.js").FieldSpec} FieldSpec */
 
 /** @type {Record<string, string>} */
-const INPUT_TYPES = { text: "text", email: "email", password: "password", number: "number", decimal: "text", date: "date", time: "time" };
+const INPUT_TYPES = { text: "text", email: "email", password: "password", number: "number", decimal: "text", date: "date", time: "time", numbers: "text" };
 
 /**
  * @param {FieldSpec} spec

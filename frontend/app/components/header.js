@@ -6,18 +6,24 @@ import { go, url } from "../state/router.js";
 import { leave, session } from "../state/session.js";
 import { mayLeave } from "../state/unsaved.js";
 
-/** @type {Record<import("../api/types.d.ts").Role, { href: string, label: string }[]>} */
+/** also: pages that belong to the link's group. @typedef {{ href: string, label: string, also?: string[] }} Link */
+
+/** @type {Partial<Record<import("../api/types.d.ts").Role, Link[]>>} */
 const LINKS = {
   member: [
     { href: "/today", label: "Today" },
     { href: "/week", label: "Week" },
     { href: "/cars", label: "Cars" },
-    { href: "/outlets", label: "Outlets" },
+    { href: "/outlets", label: "Safe?", also: ["/check", "/first-charge", "/incident", "/stop-answer", "/survey"] },
+    { href: "/reminders", label: "Reminders", also: ["/notices"] },
   ],
   administrator: [
     { href: "/households", label: "Households" },
+    { href: "/safety", label: "Safety" },
     { href: "/tariffs", label: "Tariffs" },
     { href: "/runs", label: "Replanning" },
+    { href: "/visits", label: "Visits", also: ["/electricians", "/inspections"] },
+    { href: "/duty", label: "Ring them", also: ["/notices", "/reminders"] },
     { href: "/mail", label: "E-mail" },
   ],
 };
@@ -33,10 +39,10 @@ async function signOutAsked() {
   }
 }
 
-/** @param {{ href: string, label: string }} props */
-function NavLink({ href, label }) {
+/** @param {Link} props */
+function NavLink({ href, label, also = [] }) {
   const path = url.value.split("?")[0];
-  const isHere = path === href || path.startsWith(`${href}/`);
+  const isHere = [href, ...also].some((place) => path === place || path.startsWith(`${place}/`));
   return html`<li><a href=${href} aria-current=${isHere ? "page" : undefined}>${label}</a></li>`;
 }
 
@@ -44,7 +50,7 @@ function NavLink({ href, label }) {
 export function Header() {
   const who = session.value;
   const links = who ? (["administrator", "member"]).filter((role) => who.roles.includes(/** @type {any} */ (role)))
-    .flatMap((role) => LINKS[/** @type {import("../api/types.d.ts").Role} */ (role)]) : [];
+    .flatMap((role) => LINKS[/** @type {import("../api/types.d.ts").Role} */ (role)] ?? []) : [];
   return html`
     <header class="top">
       <a class="brand" href="/"><svg class="brand-mark" viewBox="0 0 24 24" width="26" height="26" aria-hidden="true">

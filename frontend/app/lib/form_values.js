@@ -4,8 +4,8 @@
  * @typedef {object} FieldSpec
  * @property {string} name dotted path, equal to the service's pointer
  * @property {string} label
- * @property {"text" | "email" | "password" | "number" | "decimal" | "date" | "time" | "select" | "tick" | "long"} kind
- *   number becomes a JSON number, decimal stays an exact text
+ * @property {"text" | "email" | "password" | "number" | "decimal" | "date" | "time" | "select" | "tick" | "long" | "numbers"} kind
+ *   number becomes a JSON number, decimal stays an exact text, numbers become a list of numbers
  * @property {string} [hint]
  * @property {{ value: string, label: string }[]} [options]
  * @property {boolean} [isRequired]
@@ -39,11 +39,12 @@ export function startValues(fields, resource = null) {
  * One entry as the service takes it.
  * @param {FieldSpec} field
  * @param {string | boolean} value
- * @returns {string | number | boolean | null}
+ * @returns {string | number | boolean | number[] | null}
  */
 function sent(field, value) {
   if (typeof value === "boolean") return value;
   const text = value.trim();
+  if (field.kind === "numbers") return text.split(/[\s,;]+/).filter(Boolean).map(Number);
   if (text === "") return field.isNullable || field.kind === "number" ? null : "";
   return field.kind === "number" ? Number(text) : text;
 }
@@ -52,7 +53,7 @@ function sent(field, value) {
  * The body to send.
  * @param {FieldSpec[]} fields
  * @param {FormValues} values
- * @returns {Record<string, string | number | boolean | null>}
+ * @returns {Record<string, any>}
  */
 export function bodyOf(fields, values) {
   return Object.fromEntries(fields.map((field) => [field.name, sent(field, values[field.name] ?? "")]));

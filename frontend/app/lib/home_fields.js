@@ -1,12 +1,20 @@
 /** What an administrator enters about a home and its parts, field by field. */
 import {
-  EARTHING_WORDS, LEAD_KIND_WORDS, NATION_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, YES_NO_WORDS, choices,
+  EARTHING_WORDS, LEAD_KIND_WORDS, LOAD_WORDS, NATION_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, TENURE_WORDS, YES_NO_WORDS, choices,
 } from "./wording.js";
 
 /** @typedef {import("./form_values.js").FieldSpec} FieldSpec */
 /** @typedef {import("../api/types.d.ts").Household} Household */
 
 const NONE = { value: "", label: "None" };
+
+/**
+ * Choices of which "not known" is what nothing recorded means.
+ * @param {Record<string, string>} words
+ */
+function notKnownFirst(words) {
+  return choices(words).sort((left, right) => Number(right.value === "not_known") - Number(left.value === "not_known"));
+}
 
 /** @type {FieldSpec[]} */
 export const HOME_FIELDS = [
@@ -18,6 +26,7 @@ export const HOME_FIELDS = [
   { name: "zone", label: "Time zone", kind: "text", isRequired: true, hint: "Such as Europe/London." },
   { name: "region", label: "Distribution region", kind: "text", isNullable: true, hint: "Where prices differ by region." },
   { name: "payment", label: "Payment method", kind: "text", isNullable: true, hint: "Where prices differ by payment." },
+  { name: "tenure", label: "Who owns it", kind: "select", options: notKnownFirst(TENURE_WORDS), hint: "Decides how often the wiring has to be inspected." },
 ];
 
 /** @type {FieldSpec[]} */
@@ -26,8 +35,36 @@ export const SUPPLY_FIELDS = [
   { name: "phases", label: "Phases", kind: "number", min: 1, max: 3, step: 1, isRequired: true },
   { name: "earthing", label: "Earthing", kind: "select", options: choices(EARTHING_WORDS) },
   { name: "looped", label: "Looped supply", kind: "select", options: choices(YES_NO_WORDS) },
-  { name: "other_loads", label: "Other large loads", kind: "long" },
+  { name: "other_loads", label: "Other large loads, in words", kind: "long" },
 ];
+
+const LOAD_NAME = "load_";
+
+/** What each kind of load takes; the maximum demand reckons with it. @type {FieldSpec[]} */
+export const LOAD_FIELDS = Object.entries(LOAD_WORDS).map(([kind, label]) => ({
+  name: LOAD_NAME + kind, label, kind: /** @type {const} */ ("numbers"), unit: "W", hint: "Each one's power; 0 where there is none, empty where it is not known.",
+}));
+
+/**
+ * Loads as the form's entries.
+ * @param {import("../api/types.d.ts").Supply["loads"]} loads
+ * @returns {Record<string, string>}
+ */
+export function loadEntries(loads) {
+  return Object.fromEntries(LOAD_FIELDS.map(({ name }) => {
+    const own = loads.filter(({ kind }) => LOAD_NAME + kind === name);
+    return [name, own.some(({ power_w }) => power_w === null) ? "" : own.map(({ power_w }) => power_w).join(", ")];
+  }));
+}
+
+/**
+ * The loads to send; a kind without an entry is not known.
+ * @param {Record<string, unknown>} body of LOAD_FIELDS
+ * @returns {import("../api/types.d.ts").Supply["loads"]}
+ */
+export function loadsOf(body) {
+  return LOAD_FIELDS.flatMap(({ name }) => /** @type {number[]} */ (body[name] ?? []).map((power_w) => ({ kind: name.slice(LOAD_NAME.length), power_w })));
+}
 
 /** @type {FieldSpec[]} */
 const IDENTITY_FIELDS = [
@@ -45,9 +82,14 @@ export function outletFields(home) {
   return [
     { name: "label", label: "Name", kind: "text", isRequired: true, hint: "As the family calls it, such as Garage socket." },
     { name: "place", label: "Place", kind: "select", options: choices(PLACE_WORDS) },
+    { name: "car_place", label: "Where the car stands", kind: "select", options: notKnownFirst(PLACE_WORDS) },
     { name: "limit_a", label: "Limit for hours on end", kind: "number", unit: "A", min: 1, step: 1, isRequired: true },
     { name: "phases", label: "Phases", kind: "number", min: 1, max: 3, step: 1, isRequired: true },
     { name: "circuit_id", label: "Circuit", kind: "select", isNullable: true, options: [NONE, ...home.circuits.map(({ id, label }) => ({ value: id, label }))] },
+    { name: "ip_code", label: "IP code", kind: "text", hint: "Such as IP44; empty where it is not known." },
+    { name: "ev_mark", label: "Marked EV", kind: "select", options: notKnownFirst(YES_NO_WORDS) },
+    { name: "in_sun", label: "In the sun or by a heater", kind: "select", options: notKnownFirst(YES_NO_WORDS) },
+    { name: "nights_a_week", label: "Nights a week in use", kind: "number", min: 0, max: 7, step: 1, isNullable: true },
     ...IDENTITY_FIELDS,
   ];
 }
@@ -65,6 +107,9 @@ export const LEAD_FIELDS = [
   { name: "label", label: "Name", kind: "text", isRequired: true },
   { name: "rated_a", label: "Rated for", kind: "number", unit: "A", min: 1, step: 1, isRequired: true },
   { name: "set_a", label: "Set to", kind: "number", unit: "A", min: 1, step: 1, isRequired: true, hint: "What it is set to now; plans reckon with this." },
+  { name: "settings_a", label: "Can be set to", kind: "numbers", unit: "A", hint: "Such as 6, 8, 10; empty where it cannot be set." },
+  { name: "has_plug_sensor", label: "Plug senses its temperature", kind: "select", options: notKnownFirst(YES_NO_WORDS) },
+  { name: "length_m", label: "Length", kind: "number", unit: "m", min: 0, max: 100, step: 0.1, isNullable: true },
   ...IDENTITY_FIELDS,
 ];
 

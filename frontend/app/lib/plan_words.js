@@ -13,7 +13,7 @@ export const CAUSE_WORDS = {
   battery_too_small: "The journey needs more than a full battery holds.",
   too_few_hours_at_home: "The car is not at home long enough to take in what it needs.",
   no_usable_outlet: "The outlet and lead of this car may not be used for charging.",
-  evidence_ends: "The outlet's inspection runs out before then, so nothing is planned after it.",
+  evidence_ends: "What is known of the outlet or its lead runs out before then, so nothing is planned after it.",
   outlet_shared: "Another car of this home uses the outlet at that time.",
 };
 

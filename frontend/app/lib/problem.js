@@ -98,6 +98,7 @@ const WORDS = {
   403: ["This page is for another role", "Ask your scheme's administrator if you need it."],
   404: ["Not found", "It may have been removed. Go back and choose again."],
   409: ["This cannot be done now", "Read the reason, put it right and try again."],
+  410: ["This link is no longer open", "Ask the scheme that sent it for a new one."],
   412: ["Someone else changed this first", "The latest state has been loaded. Check it, then make your change again."],
   422: ["Some entries need another look", "Put the marked entries right and send them again."],
   428: ["The page was out of date", "Load it again and repeat the change."],

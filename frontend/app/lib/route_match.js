@@ -7,6 +7,8 @@
  * @typedef {object} Route
  * @property {string} path with ":name" for a part that varies
  * @property {Role | null} role whose page it is; null for anyone signed in or not
+ * @property {boolean} [isOpen] shown to people who have not signed in, and never a page to be sent away from
+ * @property {boolean} [isBasic] does without the style sheets of more.css
  * @property {() => Promise<import("preact").ComponentType<any>>} load
  */
 
@@ -52,6 +54,7 @@ export function homePath(session) {
  */
 export function redirectFor(route, session, url) {
   const [path, query] = url.split("?");
+  if (route?.isOpen) return null;
   if (!session) return path === "/sign-in" ? null : `/sign-in${path === "/" ? "" : `?next=${encodeURIComponent(url)}`}`;
   if (path === "/sign-in") return ownPath(new URLSearchParams(query).get("next")) ?? homePath(session);
   if (path === "/") return homePath(session);

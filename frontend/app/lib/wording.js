@@ -46,6 +46,39 @@ export const RUN_KIND_WORDS = {
 };
 
 /** @type {Record<string, string>} */
+export const TENURE_WORDS = { owner: "Owned by us", private_rented: "Rented from a private landlord", social_rented: "Rented from a council or housing association", not_known: "Not known" };
+
+/** @type {Record<string, string>} */
+export const DEVICE_WORDS = {
+  mcb_b: "Circuit breaker, type B", mcb_c: "Circuit breaker, type C", mcb_d: "Circuit breaker, type D", fuse_rewireable: "Fuse with fuse wire",
+  fuse_cartridge: "Cartridge fuse", plug_fuse: "Fuse as in a plug", not_known: "Not known",
+};
+
+/** @type {Record<string, string>} */
+export const RCD_WORDS = { none: "None", ac: "Type AC", a: "Type A", f: "Type F", b: "Type B", not_known: "Not known" };
+
+/** @type {Record<string, string>} */
+export const CABLE_WORDS = { flat_twin_and_earth: "Flat twin and earth", armoured: "Armoured", other: "Another kind", not_known: "Not known" };
+
+/** By the reference methods of the cable tables. @type {Record<string, string>} */
+export const INSTALLED_WORDS = {
+  "": "Not known", C: "On a surface or in plaster", A: "In conduit in an insulated wall", 100: "Above a ceiling, thin insulation", 101: "Above a ceiling, thick insulation",
+  102: "In an insulated stud wall, touching it", 103: "In an insulated stud wall, not touching it", D: "Buried", E: "In free air",
+};
+
+/** @type {Record<string, string>} */
+export const LOAD_WORDS = {
+  lighting: "Lighting circuits", sockets: "Socket circuits", cooker: "Electric cooker, hob or oven", shower: "Electric shower", immersion: "Immersion heater",
+  storage_heating: "Storage or floor heating", room_heating: "Electric room heaters", heat_pump: "Heat pump", other: "Another large load",
+};
+
+/** @type {Record<string, string>} */
+export const CONSENT_WORDS = { yes: "Agreed", no: "Refused", not_needed: "Not needed", not_known: "Not known" };
+
+/** @type {Record<string, string>} */
+export const CONSENT_KIND_WORDS = { landlord: "Landlord", freeholder: "Freeholder", insurer: "Insurer" };
+
+/** @type {Record<string, string>} */
 export const CODE_WORDS = {
   C1: "C1: danger present",
   C2: "C2: potentially dangerous",

@@ -46,7 +46,7 @@ test("the energy of a run is that of all cars", () => {
 });
 
 test("a recheck is due, overdue from the day after, or done", () => {
-  const recheck = { id: "r", item_kind: "lead", item_id: "l", item_label: "Lead", due_on: "2026-11-25", rule: "", done_on: null };
+  const recheck = { id: "r", item_kind: "lead", item_id: "l", item_label: "Lead", due_on: "2026-11-25", rule: "", done_on: null, task: /** @type {const} */ ("other"), rule_name: "", source: "", interval_days: null, is_claimed: false };
   assert.equal(recheckWords(recheck, "2026-11-25"), "due on 25 November 2026");
   assert.equal(recheckWords(recheck, "2026-11-26"), "overdue since 25 November 2026");
   assert.equal(recheckWords({ ...recheck, done_on: "2026-11-20" }, "2026-11-26"), "done on 20 November 2026");

@@ -1,11 +1,14 @@
 /** Supply, circuits, outlets and leads of a home. */
 import { html } from "htm/preact";
 import { useState } from "preact/hooks";
+import { Details } from "../../components/details.js";
 import { Facts } from "../../components/facts.js";
+import { Later } from "../../components/later.js";
 import { LEAD_FIELDS, LEAD_KIND_FIELD, NEW_OUTLET, OUTLET_KIND_FIELD, outletFields } from "../../lib/home_fields.js";
 import { formatAmps } from "../../lib/quantity.js";
 import { formatDate } from "../../lib/time.js";
-import { EARTHING_WORDS, LEAD_KIND_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, RUN_KIND_WORDS, YES_NO_WORDS } from "../../lib/wording.js";
+import { CABLE_WORDS, DEVICE_WORDS, EARTHING_WORDS, INSTALLED_WORDS, LEAD_KIND_WORDS, LOAD_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, RCD_WORDS, RUN_KIND_WORDS, YES_NO_WORDS } from "../../lib/wording.js";
+import { CircuitAdd, CircuitEdit } from "./circuit_form.js";
 import { PartEdit } from "./part_edit.js";
 import { PartForm } from "./part_form.js";
 import { SupplyForm } from "./supply_form.js";
@@ -27,12 +30,47 @@ export function identityWords(item) {
   ].filter(Boolean).join(" · ");
 }
 
-/** @param {{ circuit: Circuit }} props */
-function CircuitRuns({ circuit }) {
+/**
+ * One run in words: what was written of it, else what was chosen.
+ * @param {import("../../api/types.d.ts").CircuitRun} run
+ * @returns {string}
+ */
+export function runWords(run) {
+  const device = run.device_kind === "not_known" ? "" : `${DEVICE_WORDS[run.device_kind]}${run.device_a ? ` ${run.device_a} A` : ""}`;
+  const cable = run.cable_kind === "not_known" ? "" : CABLE_WORDS[run.cable_kind];
+  return [
+    RUN_KIND_WORDS[run.kind],
+    run.device || device,
+    run.rcd_type !== "not_known" && `RCD: ${RCD_WORDS[run.rcd_type].toLowerCase()}${run.rcd_ma ? `, ${run.rcd_ma} mA` : ""}`,
+    run.cable || [cable, run.cable_mm2 && `${run.cable_mm2} mm²`].filter(Boolean).join(" "),
+    run.method || (run.installed && INSTALLED_WORDS[run.installed]),
+    run.length_m === null ? run.kind !== "board" && "length not known" : `${run.length_m} m`,
+  ].filter(Boolean).join(" · ");
+}
+
+/** @param {{ home: Household, circuit: Circuit, onChange: () => void }} props */
+function CircuitRuns({ home, circuit, onChange }) {
+  const [isEdited, setEdited] = useState(false);
+  const saved = () => {
+    setEdited(false);
+    onChange();
+  };
+  if (isEdited) return html`<${CircuitEdit} householdId=${home.id} circuitId=${circuit.id} onSaved=${saved} onCancel=${() => setEdited(false)} />`;
   const runs = [...circuit.runs].sort((left, right) => left.position - right.position);
-  return html`<div class="circuit"><h3>Circuit: ${circuit.label}</h3><ol class="runs">${runs.map((run) => html`<li key=${run.position}>
-    ${[RUN_KIND_WORDS[run.kind], run.device, run.cable, run.method, run.length_m === null ? "length not known" : `${run.length_m} m`].filter(Boolean).join(" · ")}
-  </li>`)}</ol></div>`;
+  return html`<div class="circuit"><div class="card-head"><h3>Circuit: ${circuit.label}</h3>
+      <button type="button" class="button button-quiet" onClick=${() => setEdited(true)}>Change<span class="unseen"> the circuit ${circuit.label}</span></button></div>
+    <ol class="runs">${runs.map((run) => html`<li key=${run.position}>${runWords(run)}</li>`)}</ol>
+    <${Details} summary="What it may carry, and how this came about">${() => html`<${Later} props=${{ householdId: home.id, circuitId: circuit.id }}
+      load=${() => import("../safety/circuit_arithmetic.js").then((part) => part.CircuitArithmetic)} />`}</${Details}></div>`;
+}
+
+/**
+ * What the large loads take, as far as it is recorded.
+ * @param {import("../../api/types.d.ts").Supply["loads"]} loads
+ * @returns {string}
+ */
+export function loadsWords(loads) {
+  return loads.filter(({ power_w }) => power_w !== 0).map(({ kind, power_w }) => `${LOAD_WORDS[kind]}: ${power_w === null ? "not known" : `${power_w / 1000} kW`}`).join(" · ");
 }
 
 /** @param {{ home: Household, onChange: () => void }} props */
@@ -78,11 +116,14 @@ export function HomeWiring({ home, onChange }) {
           ["Phases", String(supply.phases)],
           ["Earthing", EARTHING_WORDS[supply.earthing]],
           ["Looped supply", YES_NO_WORDS[supply.looped]],
-          ["Other large loads", supply.other_loads || "none recorded"],
+          ["Other large loads", [supply.other_loads, loadsWords(supply.loads)].filter(Boolean).join(" · ") || "none recorded"],
         ]} />`
       : html`<p>The supply is not known.</p>`}
     <${SupplyForm} home=${home} onChange=${onChange} />
-    ${home.circuits.map((circuit) => html`<${CircuitRuns} key=${circuit.id} circuit=${circuit} />`)}
+    <${Details} summary="Maximum demand, and how this came about">${() => html`<${Later} props=${{ householdId: home.id }}
+      load=${() => import("../safety/demand.js").then((part) => part.Demand)} />`}</${Details}>
+    ${home.circuits.map((circuit) => html`<${CircuitRuns} key=${circuit.id} home=${home} circuit=${circuit} onChange=${onChange} />`)}
+    <${CircuitAdd} householdId=${home.id} onChange=${onChange} />
     <${Outlets} home=${home} onChange=${onChange} />
     <${Leads} home=${home} onChange=${onChange} />
   </section>`;

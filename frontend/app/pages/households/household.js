@@ -4,9 +4,12 @@ import { getHousehold } from "../../api/home.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { useResource } from "../../state/resource.js";
+import { HomeVisits } from "../safety/ask_visit.js";
 import { ClearanceCard } from "../safety/clearance_card.js";
 import { Inspections } from "../safety/inspections.js";
 import { Rechecks } from "../safety/rechecks.js";
+import { SafetyBox } from "../safety/safety_box.js";
+import { SurveySummary } from "../safety/survey_summary.js";
 import { HomeCars } from "./home_cars.js";
 import { HomeContracts } from "./home_contracts.js";
 import { HomeSummary } from "./home_summary.js";
@@ -18,11 +21,13 @@ import { HomeWiring } from "./home_wiring.js";
 
 const SECTIONS = [
   ["standing", "Standing"],
+  ["visits", "Visits"],
   ["inspections", "Inspections"],
   ["rechecks", "Rechecks"],
   ["contracts", "Tariff"],
   ["cars", "Cars"],
   ["wiring", "Supply and outlets"],
+  ["survey", "Home survey"],
 ];
 
 /** @param {{ home: HomeResource }} props */
@@ -33,15 +38,18 @@ function HomeSections({ home }) {
     <${HomeSummary} home=${home} />
     <section id="standing" aria-labelledby="standing-title">
       <h2 id="standing-title">Standing of the outlets</h2>
+      <${SafetyBox} home=${data} />
       ${data.clearances.length === 0 && html`<p>No outlet is recorded, so nothing can be planned.</p>`}
       <div class="grid-two">${data.clearances.map((clearance) =>
         html`<${ClearanceCard} key=${clearance.outlet_id} clearance=${clearance} zone=${data.zone} level=${3} />`)}</div>
     </section>
+    <${HomeVisits} home=${data} isAdministrator=${true} />
     <${Inspections} home=${data} onChange=${home.reload} />
     <${Rechecks} home=${data} onChange=${home.reload} />
     <${HomeContracts} home=${data} onChange=${home.reload} />
     <${HomeCars} home=${data} onChange=${home.reload} />
     <${HomeWiring} home=${data} onChange=${home.reload} />
+    <${SurveySummary} home=${data} />
   `;
 }
 

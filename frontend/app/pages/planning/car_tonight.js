@@ -47,8 +47,8 @@ function turnFacts(turn, plan, nowMs) {
  * @param {{ bar: Bar | null, plan: Plan }} props
  */
 function NoTurn({ bar, plan }) {
-  if (plan.is_stopped) return html`<p><strong>Charging is stopped.</strong> <a href="/outlets">How your outlets stand</a></p>`;
-  if (bar) return html`<p><strong>${bar.what}.</strong> ${bar.nextStep} <a href="/outlets">How your outlets stand</a></p>`;
+  if (plan.is_stopped) return html`<p><strong>Charging is stopped.</strong> <a href="/outlets">Is it safe to use?</a></p>`;
+  if (bar) return html`<p><strong>${bar.what}.</strong> ${bar.nextStep} <a href="/outlets">Is it safe to use?</a></p>`;
   return html`<p>No charging is planned for this car in the next seven days.</p>`;
 }
 

@@ -1,6 +1,9 @@
-/** The one answer in large letters. */
+/** The one answer in large letters; where an outlet may not be used, with the button to the next step. */
 import { html } from "htm/preact";
+import { Later } from "../../components/later.js";
 import { headlineWords } from "../../lib/headline_words.js";
+
+const loadStep = () => import("./headline_step.js").then((part) => part.HeadlineStep);
 
 /**
  * @param {{
@@ -13,11 +16,12 @@ import { headlineWords } from "../../lib/headline_words.js";
  */
 export function Headline({ answer, plan, home, nowMs, isWorking }) {
   const { main, below } = headlineWords(answer, plan, nowMs, home);
-  const isHeld = answer.kind === "barred" || answer.kind === "stopped";
+  const isStopped = answer.kind === "stopped";
+  const isHeld = isStopped || answer.kind === "barred";
   return html`<section class=${`headline headline-${answer.kind}`} aria-label="Tonight's answer">
     <p class="headline-main">${main}</p>
     ${below.map((line) => html`<p class="headline-below" key=${line}>${line}</p>`)}
-    ${isHeld && html`<p class="headline-below"><a href="/outlets">How your outlets stand</a></p>`}
+    ${isHeld && html`<${Later} load=${loadStep} props=${{ isStopped, plan, home }} />`}
     <p class="working-out" role="status">${isWorking ? "Working out the new plan…" : ""}</p>
   </section>`;
 }

@@ -20,6 +20,20 @@ function shortWords(shortfall) {
     shortfall.is_reserve_only ? ". The journey itself can be driven; it eats into the reserve" : ""}`;
 }
 
+/**
+ * What a car needs while nothing at home may charge it: how much, by when, and where else.
+ * @param {{ group: import("../../lib/shortfall_groups.js").ShortfallGroup, zone: string }} props
+ */
+function ElsewhereNote({ group: { label, nextStep, departures }, zone }) {
+  return html`<div class="note note-warn">
+    <p class="note-title">${label} needs charging elsewhere</p>
+    <ul>${departures.map((departure) => html`<li key=${departure.leaves_at}><strong>${formatEnergy(departure.short_kwh)}</strong> by ${formatInstant(departure.leaves_at, zone)}, about ${
+      formatMiles(departure.short_miles)}${departure.is_reserve_only ? ". The journey itself can be driven; it eats into the reserve" : ""}</li>`)}</ul>
+    <p>No recorded evidence allows charging at home, so nothing is planned there, not even for a while. Public charging is the way round it.</p>
+    <p><strong>Next step:</strong> ${nextStep}</p>
+  </div>`;
+}
+
 /** @param {{ group: import("../../lib/shortfall_groups.js").ShortfallGroup, zone: string }} props */
 function ShortfallNote({ group: { label, cause, nextStep, departures }, zone }) {
   const [first] = departures;
@@ -46,7 +60,7 @@ function MissingPrices({ plan, home }) {
 /** @param {{ plan: Plan, home: Household | null }} props */
 export function PlanNotes({ plan, home }) {
   return html`
-    ${groupShortfalls(plan).map((group) => html`<${ShortfallNote} key=${group.key} group=${group} zone=${plan.zone} />`)}
+    ${groupShortfalls(plan).map((group) => html`<${group.cause === "no_usable_outlet" ? ElsewhereNote : ShortfallNote} key=${group.key} group=${group} zone=${plan.zone} />`)}
     <${MissingPrices} plan=${plan} home=${home} />
   `;
 }

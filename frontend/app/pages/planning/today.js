@@ -3,6 +3,7 @@ import { html } from "htm/preact";
 import { useEffect, useState } from "preact/hooks";
 import { getHousehold } from "../../api/home.js";
 import { getPlan } from "../../api/planning.js";
+import { Later } from "../../components/later.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { Skeleton } from "../../components/skeleton.js";
@@ -13,15 +14,15 @@ import { ownHouseholdId } from "../../state/session.js";
 import { CarTonight } from "./car_tonight.js";
 import { usePlanFollower } from "./plan_follower.js";
 import { Headline } from "./headline.js";
-import { NoPlanYet } from "./no_plan_yet.js";
 import { PlanCautions, PlanNotes } from "./plan_notes.js";
-import { PlanWorking } from "./plan_working.js";
-import { WeekTotals } from "./week_totals.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 /** @typedef {import("../../api/types.d.ts").Household} Household */
 
 const CLOCK_MS = 30_000;
+const loadWorking = () => import("./plan_working.js").then((module) => module.PlanWorking);
+const loadTotals = () => import("./week_totals.js").then((module) => module.WeekTotals);
+const loadNoPlanYet = () => import("./no_plan_yet.js").then((module) => module.NoPlanYet);
 
 /** The time now, moving on with the clock so that the answer never goes stale on an open page. */
 function useNow() {
@@ -50,9 +51,9 @@ function TodayPlan({ plan, home, onPlan }) {
       ${plan.vehicles.map((vehicle) => html`<${CarTonight} key=${vehicle.vehicle_id} turn=${nextTurn(vehicle, nowMs, plan.zone)}
         bar=${bars.find((bar) => bar.vehicle === vehicle) ?? null} plan=${plan} nowMs=${nowMs} isWorking=${follower.isWorking} onSaved=${follower.start} />`)}
     </div>
-    <${WeekTotals} plan=${plan} home=${home} hasWeekLink />
+    <${Later} load=${loadTotals} props=${{ plan, home, hasWeekLink: true }} />
     <${PlanCautions} cautions=${plan.cautions} />
-    <${PlanWorking} />
+    <${Later} load=${loadWorking} />
   `;
 }
 
@@ -71,7 +72,7 @@ export function TodayPage() {
   return html`
     <${Page} title="Today" class="page-member">
       ${isMissing
-        ? html`<${NoPlanYet} detail=${plan.problem?.detail ?? ""} retry=${plan.reload} />`
+        ? html`<${Later} load=${loadNoPlanYet} props=${{ detail: plan.problem?.detail ?? "", retry: plan.reload }} />`
         : html`<${Loaded} of=${plan} lines=${2} size="card">${
             (/** @type {Plan} */ data) => isReady ? html`<${TodayPlan} plan=${data} home=${home.data} onPlan=${onPlan} />` : html`<${Skeleton} lines=${2} size="card" />`
           }</${Loaded}>`}

@@ -3,20 +3,22 @@ import { html } from "htm/preact";
 import { getHousehold } from "../../api/home.js";
 import { getPlan, getPlanWeek } from "../../api/planning.js";
 import { WeekChart } from "../../charts/week_chart.js";
+import { Later } from "../../components/later.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { formatInstant } from "../../lib/time.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { ChargingTable } from "./charging_table.js";
-import { NoPlanYet } from "./no_plan_yet.js";
 import { PlanCautions, PlanNotes } from "./plan_notes.js";
-import { PlanWorking } from "./plan_working.js";
-import { PriceTables } from "./price_tables.js";
 import { WeekTotals } from "./week_totals.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 /** @typedef {import("../../api/types.d.ts").PlanWeek} PlanWeek */
+
+const loadWorking = () => import("./plan_working.js").then((module) => module.PlanWorking);
+const loadPriceTables = () => import("./price_tables.js").then((module) => module.PriceTables);
+const loadNoPlanYet = () => import("./no_plan_yet.js").then((module) => module.NoPlanYet);
 
 /**
  * The plan and its half-hours, read together so that the two agree.
@@ -32,7 +34,7 @@ async function readWeek(householdId, reading) {
 function WeekPlan({ plan, week, home }) {
   return html`
     ${plan.is_stopped && html`<div class="note note-stop"><p class="note-title">Charging is stopped</p>
-      <p>Since ${formatInstant(plan.stopped_at, plan.zone)}. ${plan.is_current ? "" : "A new plan is being worked out. "}<a href="/outlets">How your outlets stand</a></p></div>`}
+      <p>Since ${formatInstant(plan.stopped_at, plan.zone)}. ${plan.is_current ? "" : "A new plan is being worked out. "}<a href="/outlets">Is it safe to use?</a></p></div>`}
     <section aria-labelledby="chart-title">
       <h2 id="chart-title">Prices and charging</h2>
       <${WeekChart} week=${week} label="Price per half-hour and charging times for seven days. The tables below say the same in words." />
@@ -40,9 +42,9 @@ function WeekPlan({ plan, week, home }) {
     <${PlanNotes} plan=${plan} home=${home} />
     <${ChargingTable} plan=${plan} />
     <${WeekTotals} plan=${plan} home=${home} />
-    <${PriceTables} week=${week} />
+    <${Later} load=${loadPriceTables} props=${{ week }} />
     <${PlanCautions} cautions=${plan.cautions} />
-    <${PlanWorking} />
+    <${Later} load=${loadWorking} />
   `;
 }
 
@@ -54,7 +56,7 @@ export function WeekPage() {
   const isMissing = both.data === null && both.problem?.status === 404;
   return html`<${Page} title="The week" class="page-member page-week">
     ${isMissing
-      ? html`<${NoPlanYet} detail=${both.problem?.detail ?? ""} retry=${both.reload} />`
+      ? html`<${Later} load=${loadNoPlanYet} props=${{ detail: both.problem?.detail ?? "", retry: both.reload }} />`
       : html`<${Loaded} of=${both} lines=${1} size="chart">${
           (/** @type {{ plan: Plan, week: PlanWeek }} */ data) => html`<${WeekPlan} plan=${data.plan} week=${data.week} home=${home.data} />`
         }</${Loaded}>`}

@@ -1,6 +1,8 @@
-/** Record an electrician's inspection of one outlet, with its observations. */
+/** Type what a certificate says of one outlet: a claim, which sets a recheck and stops on a bad code, and never clears. */
 import { html } from "htm/preact";
-import { useState } from "preact/hooks";
+import { useId, useRef, useState } from "preact/hooks";
+import { newKey } from "../../api/client.js";
+import { uploadFile } from "../../api/files.js";
 import { recordInspection } from "../../api/safety.js";
 import { Field } from "../../components/field.js";
 import { SpecForm } from "../../components/spec_form.js";
@@ -53,20 +55,38 @@ function Observations({ observations, problem, onChange }) {
   </fieldset>`;
 }
 
+/** @param {{ onChoose: (file: File | null) => void }} props */
+function DocumentField({ onChoose }) {
+  const id = useId();
+  const choose = (/** @type {{ currentTarget: HTMLInputElement }} */ event) => onChoose(event.currentTarget.files?.[0] ?? null);
+  return html`<div class="field"><label for=${id}>Document, if you have it</label>
+    <p class="hint" id=${`${id}-hint`}>PDF, JPEG or PNG, at most 10 MiB.</p>
+    <input id=${id} type="file" accept="application/pdf,image/jpeg,image/png" aria-describedby=${`${id}-hint`} onChange=${choose} /></div>`;
+}
+
 /** @param {{ home: Household, onSaved: () => void, onCancel: () => void }} props */
 export function InspectionForm({ home, onSaved, onCancel }) {
   const [observations, setObservations] = useState(/** @type {Observation[]} */ ([]));
+  const [file, setFile] = useState(/** @type {File | null} */ (null));
+  const uploadKey = useRef(newKey());
   const submission = useSubmission();
   const fields = inspectionFields(home);
+  const choose = (/** @type {File | null} */ chosen) => {
+    uploadKey.current = newKey();
+    setFile(chosen);
+  };
   const save = (/** @type {import("../../lib/form_values.js").FormValues} */ values) => submission.run(async (key) => {
-    const body = { ...bodyOf(fields, values), observations };
+    const stored = file ? { file_id: (await uploadFile(home.id, "certificate", file, uploadKey.current)).data.id } : {};
+    const body = { ...bodyOf(fields, values), ...stored, observations };
     await recordInspection(home.id, /** @type {any} */ (body), key);
-    say("Inspection recorded. The outlet's standing and the plan follow it.");
+    say("Recorded as a claim. A recheck is set; the outlet's standing changes only where a code stops it.");
     onSaved();
   });
-  return html`<div class="inset"><h3>Record an inspection</h3>
-    <p class="small">Copy what the certificate says. An open C1, C2 or FI keeps the outlet out of every plan.</p>
-    <${SpecForm} fields=${fields} start=${startValues(fields)} action="Record inspection" submission=${submission} onSubmit=${save} onCancel=${onCancel}>
+  return html`<div class="inset"><h3>Type what a certificate says</h3>
+    <p><strong>This is a claim.</strong> It sets a recheck, and an open C1, C2 or FI stops the outlet at once. It does not clear the outlet: for
+      that, an electrician records the result through a link, with readings and document.</p>
+    <${SpecForm} fields=${fields} start=${startValues(fields)} action="Record the claim" submission=${submission} onSubmit=${save} onCancel=${onCancel}>
       <${Observations} observations=${observations} problem=${submission.problem} onChange=${setObservations} />
+      <${DocumentField} onChoose=${choose} />
     </${SpecForm}></div>`;
 }

@@ -1,6 +1,8 @@
 /** Recorded inspections of a home's outlets, and recording another. */
 import { html } from "htm/preact";
 import { useState } from "preact/hooks";
+import { fileAddress } from "../../api/files.js";
+import { inspectionStanding } from "../../lib/inspection_standing.js";
 import { formatDate } from "../../lib/time.js";
 import { CODE_WORDS } from "../../lib/wording.js";
 import { ClosureForm } from "./closure_form.js";
@@ -9,12 +11,16 @@ import { InspectionForm } from "./inspection_form.js";
 /** @typedef {import("../../api/types.d.ts").Household} Household */
 /** @typedef {import("../../api/types.d.ts").Inspection} Inspection */
 
+/** @typedef {import("../../lib/inspection_standing.js").Recorded} Recorded */
+
 /** @param {{ inspection: Inspection, outletLabel: string, home: Household, onChange: () => void }} props */
 function InspectionItem({ inspection, outletLabel, home, onChange }) {
+  const recorded = /** @type {Recorded} */ (/** @type {unknown} */ (inspection));
   return html`<li class="row-item"><div>
     <p><strong>${outletLabel}</strong>: recorded as inspected on ${formatDate(inspection.inspected_on)},
       ${inspection.is_satisfactory ? " no C1, C2 or FI open" : " C1, C2 or FI open"}; next due ${formatDate(inspection.next_due_on)}</p>
-    <p class="small">Certificate ${inspection.certificate_number || "number not known"}, ${inspection.electrician || "electrician not known"}</p>
+    <p class="small">Certificate ${inspection.certificate_number || "number not known"}, ${inspection.electrician || "electrician not known"}${recorded.registration ? `, ${recorded.registration} (as stated, not verified)` : ""}</p>
+    <p class="small"><strong>${inspectionStanding(recorded)}</strong>${recorded.file_id && html` · <a href=${fileAddress(home.id, recorded.file_id)} download data-outside>Save the document<span class="unseen"> of certificate ${inspection.certificate_number}</span></a>`}</p>
     ${inspection.observations.length > 0 && html`<ul class="small">${inspection.observations.map((one, place) => html`<li key=${place}>
       ${CODE_WORDS[one.code]}. ${one.note} (${one.closed_on ? `closed on ${formatDate(one.closed_on)}` : "open"})
       ${!one.closed_on && html`<${ClosureForm} home=${home} inspectionId=${inspection.id} position=${place} name=${one.note || one.code} onChange=${onChange} />`}</li>`)}</ul>`}
@@ -40,6 +46,6 @@ export function Inspections({ home, onChange }) {
       ? html`<p>Record an outlet first; an inspection names the outlet it is about.</p>`
       : isOpen
         ? html`<${InspectionForm} home=${home} onSaved=${saved} onCancel=${close} />`
-        : html`<button type="button" class="button" onClick=${() => setOpen(true)}>Record an inspection</button>`}
+        : html`<button type="button" class="button" onClick=${() => setOpen(true)}>Record a certificate as a claim</button>`}
   </section>`;
 }
