@@ -6,8 +6,8 @@ is known can only lower the current. Surroundings that nobody recorded are read 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
 from decimal import Decimal
 from functools import lru_cache
 from typing import Final
@@ -15,6 +15,7 @@ from typing import Final
 from service.common.errors import Rejected
 from service.common.working import Step
 from service.households.domain.equipment import CableKind, CircuitRunKind
+from service.households.domain.equipment_details import RunDetails
 from service.safety.domain.arithmetic import cable, cable_tables
 from service.safety.domain.arithmetic.cable_factors import REFERENCE_AMBIENT_C, Surroundings
 from service.safety.domain.arithmetic.quantities import plain
@@ -59,6 +60,16 @@ def circuit_limit(runs: tuple[RunInputs, ...]) -> CircuitLimit | None:
     limit = int(parts[weakest])
     rule = "the weakest part of the circuit governs; parts that are not known bound nothing"
     return CircuitLimit(limit, WEAKEST_RUN.step("Current of the circuit", inputs, rule, f"{limit} A, by: {weakest}"))
+
+
+def carries_more(runs: Iterable[RunDetails], recorded: Iterable[RunDetails]) -> bool:
+    """Tell whether by these runs a circuit would carry more than by those that are recorded."""
+    now, was = (circuit_limit(tuple(_inputs(run) for run in each)) for each in (runs, recorded))
+    return was is not None and (now is None or now.limit_a > was.limit_a)
+
+
+def _inputs(run: RunDetails) -> RunInputs:
+    return RunInputs(**{field.name: getattr(run, field.name) for field in fields(RunInputs)})
 
 
 def _parts(place: int, run: RunInputs) -> Iterator[tuple[str, Decimal]]:

@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from sqlalchemy import select
 from sqlalchemy.orm.exc import StaleDataError
 
 from service.common.errors import Fault, NotFound, Rejected
@@ -22,6 +23,7 @@ from service.households.domain.ranges import refuse
 from service.households.operations.stored import read_details
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain import survey_record as record
+from service.safety.domain.circuit_limit import carries_more
 from service.safety.domain.survey_answers import (
     ANSWERS_OF,
     Answers,
@@ -36,6 +38,7 @@ from service.safety.domain.survey_answers import (
     to_json,
 )
 from service.safety.domain.survey_steps import ConsentKind, SurveyStep
+from service.safety.models import Inspection
 from service.safety.models.survey import SurveyAnswers
 from service.safety.operations.consents import list_consents, purpose_of, record_consent
 from service.safety.operations.standing import refresh_status
@@ -140,11 +143,22 @@ def _save_circuit(saving: Saving, said: CircuitAnswers, before: CircuitAnswers |
     if details is None or details == recorded:
         return saving.item_id
     if outlet.circuit_id and recorded:
+        if carries_more(details.runs, recorded.runs) and _is_accepted(saving.where[0], outlet.circuit_id):
+            rule = "must not let more current flow than what is recorded of the inspected circuit"
+            raise Rejected(Fault("runs", len(details.runs), f"{rule}: ask your scheme's administrator"))
         homes.change_circuit(*saving.where, outlet.circuit_id, details, **saving.writing)
     else:
         circuit = homes.add_circuit(*saving.where, details, **saving.writing)
         homes.change_outlet(*saving.where, saving.item_id, {"circuit_id": circuit.id}, **saving.writing)
     return saving.item_id
+
+
+def _is_accepted(session: SchemeSession, circuit_id: str) -> bool:
+    """Say whether an accepted inspection of an outlet on the circuit stands: its current is evidence then."""
+    found = select(Inspection.id).where(
+        Inspection.circuit_id == circuit_id, Inspection.accepted_at.is_not(None), Inspection.superseded_at.is_(None)
+    )
+    return session.scalars(found).first() is not None
 
 
 def _save_lead(saving: Saving, said: LeadAnswers, before: LeadAnswers | None) -> str | None:

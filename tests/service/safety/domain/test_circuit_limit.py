@@ -2,7 +2,8 @@
 
 from decimal import Decimal
 
-from service.safety.domain.circuit_limit import RunInputs, circuit_limit
+from service.households.domain.equipment_details import RunDetails
+from service.safety.domain.circuit_limit import RunInputs, carries_more, circuit_limit
 
 CLIPPED = RunInputs("radial", None, "flat_twin_and_earth", Decimal("2.5"), "C")
 
@@ -35,3 +36,11 @@ def test_surroundings_lower_it_and_those_outside_the_tables_say_nothing() -> Non
 def test_the_cable_of_a_ring_alone_says_nothing_and_its_device_does() -> None:
     ring = RunInputs("ring", 32, "flat_twin_and_earth", Decimal("2.5"), "C")
     assert limit_of(ring) == 32
+
+
+def test_a_circuit_carries_more_by_a_greater_device_or_where_its_bound_is_left_out() -> None:
+    recorded = (RunDetails("radial", device_a=16),)
+    assert carries_more((RunDetails("radial", device_a=32),), recorded)
+    assert carries_more((RunDetails("board"),), recorded)
+    assert not carries_more((RunDetails("radial", device_a=10),), recorded)
+    assert not carries_more(recorded, (RunDetails("radial"),))

@@ -25,6 +25,7 @@ from service.safety.domain.survey_answers import (
 )
 from service.safety.models.survey import SurveyAnswers
 from tests.factories.households import NOON, WRITING, furnished_home, open_home, outlet_details
+from tests.factories.safety import inspect
 
 pytestmark = pytest.mark.both_databases
 LATER = {"by": None, "at": NOON + timedelta(hours=1)}
@@ -159,3 +160,24 @@ def test_another_homes_things_are_not_found(session: SchemeSession) -> None:
             operations.save_step(session, elsewhere, answers, item_id, **WRITING)
     with pytest.raises(NotFound):
         operations.save_step(session, elsewhere, LeadAnswers(), home.lead_id, **WRITING)
+
+
+def test_what_a_member_says_lets_an_inspected_circuit_carry_no_more(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    runs = (RunDetails("radial", device_a=6),)
+    circuit = homes.add_circuit(session, home.id, CircuitDetails("garage", runs), **WRITING)
+    homes.change_outlet(session, home.id, home.outlet_id, {"circuit_id": circuit.id}, **WRITING)
+
+    def said(*runs: RunDetails) -> None:
+        operations.save_step(session, home.id, CircuitAnswers(runs=runs), home.outlet_id, **WRITING)
+
+    said(RunDetails("radial", device_a=8))  # nobody has inspected it yet
+    inspect(session, home.id, home.outlet_id)
+    for more in (RunDetails("radial", device_a=32), RunDetails("sub_main")):
+        with pytest.raises(Rejected, match="more current"):
+            said(more)
+    (outlet,) = operations.household_clearances(session, home.id, at=NOON)
+    assert outlet.limit_a == 8
+    said(RunDetails("radial", device_a=6))
+    (outlet,) = operations.household_clearances(session, home.id, at=NOON)
+    assert outlet.limit_a == 6
