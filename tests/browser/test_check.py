@@ -15,6 +15,7 @@ from tests.browser.visitor import Visitor
 pytestmark = pytest.mark.browser
 
 PHONE = {"width": 360, "height": 780}
+ADMINISTRATOR = "administrator@marlpit.example"
 STOPPING_MEMBER = "wanjiru.kamathiru@marlpit.example"  # H-34
 OVERDUE_MEMBER = "orla.mcglenaghy@marlpit.example"  # H-31, Northern Ireland: only the check is overdue
 CHARGING_MEMBER = "imani.brightmoor@marlpit.example"  # H-35
@@ -42,6 +43,8 @@ def test_a_bad_answer_shows_what_to_do_and_empties_the_plan(visit: Visit) -> Non
     member = visit(STOPPING_MEMBER, **PHONE)
     page = member.open("/check")
     assert blocks(member), "this home charges before"
+    feed = _plan_feed(member)
+    assert "BEGIN:VEVENT" in _text(member, feed), "its calendar says so too"
     start(page)
     answer(page, "No")
     expect(page.get_by_role("heading", name="is anything scorched")).to_be_focused()
@@ -60,7 +63,9 @@ def test_a_bad_answer_shows_what_to_do_and_empties_the_plan(visit: Visit) -> Non
     expect(page.get_by_role("region", name="What is stopped")).to_contain_text("garage socket")
     expect(page.get_by_role("region", name="What lifts it")).to_contain_text("an electrician's inspection")
     expect(page.get_by_role("region", name="Who is told")).to_contain_text("Every driver")
+    assert "BEGIN:VEVENT" not in _text(member, feed)
     _await_no_blocks(member)
+    _await_administrators_notice(visit)
     member.context.set_offline(True)
     page.get_by_role("link", name="what to do now").click()
     expect(page.get_by_role("heading", name="What to do now")).to_be_visible()
@@ -75,6 +80,31 @@ def test_a_bad_answer_shows_what_to_do_and_empties_the_plan(visit: Visit) -> Non
     expect(page.get_by_role("region", name="garage socket")).to_contain_text("Do not use")
     expect(page.get_by_role("region", name="Reported and not lifted")).to_contain_text("Scorched")
     assert member.complaints == [complaint for complaint in member.complaints if "DISCONNECTED" in complaint]
+
+
+def _plan_feed(member: Visitor) -> str:
+    """Make a calendar of the plan and return its secret address, as a path."""
+    made = member.page.evaluate(
+        """() => fetch("/api/v1/feeds", {method: "POST", body: JSON.stringify({kind: "plan"}), headers:
+           {"Content-Type": "application/json", "X-Requested-By": "plugward", "Idempotency-Key": crypto.randomUUID()}})
+           .then(reply => reply.json())"""
+    )
+    return str(made["url"][made["url"].index("/api/v1/") :])
+
+
+def _text(member: Visitor, path: str) -> str:
+    return str(member.page.evaluate("path => fetch(path).then(reply => reply.text())", path))
+
+
+def _await_administrators_notice(visit: Visit) -> None:
+    """Wait until the administrator has been told, by a notice in the app."""
+    administrator = visit(ADMINISTRATOR)
+    for _ in range(SECONDS // 500):
+        told = administrator.read("/notices?unread=true")["items"]
+        if any("H-34" in notice["subject"] + notice["text"] for notice in told):
+            return
+        administrator.page.wait_for_timeout(500)
+    raise AssertionError("nobody told the administrator")
 
 
 def _await_no_blocks(member: Visitor) -> None:

@@ -212,7 +212,7 @@ def test_a_whole_submission_names_each_outlet_of_the_visit_and_no_other(door: Do
 
 
 @pytest.mark.parametrize("sent_to", [MEMBER, "MEMBER@Home.Example", "member+electrician@home.example"])
-def test_a_link_to_an_address_of_the_household_never_counts_by_itself(door: Doorstep, sent_to: str) -> None:
+def test_what_comes_by_a_link_to_an_address_of_the_household_never_counts(door: Doorstep, sent_to: str) -> None:
     visit_id = door.ask()
     holder = door.link(visit_id, sent_to=sent_to)
     assert holder.made["is_household_address"]
@@ -222,6 +222,8 @@ def test_a_link_to_an_address_of_the_household_never_counts_by_itself(door: Door
     assert "address of this household" in reply.json["waits_because"]
     (row,) = door.administrator.get(f"{BASE}/inspections?state=waiting").json["items"]
     assert (row["is_household_address"], row["received_by"], row["state"]) == (True, sent_to, "waiting")
+    refused = door.officer.post(f"{door.path}/inspections/{row['id']}/acceptance", json={})
+    assert (refused.status_code, "never counts" in refused.json["detail"]) == (409, True)
 
 
 def test_even_one_on_the_list_does_not_count_by_his_own_homes_address(door: Doorstep, database: Database) -> None:

@@ -1,4 +1,4 @@
-"""Inspections and rechecks; an administrator records them."""
+"""Inspections and rechecks; an administrator records them, a safety officer says that a finding was put right."""
 
 from __future__ import annotations
 
@@ -43,14 +43,14 @@ class InspectionsView(MethodView):
 class ClosureView(MethodView):
     """That a finding was put right."""
 
-    @requires("administrator")
+    @requires("safety_officer")
     @idempotent
     @blueprint.arguments(ClosureSchema)
     @blueprint.response(200, InspectionSchema)
     @blueprint.alt_response(404, description="No such observation, counted from 0, of this home's inspection")
     @blueprint.alt_response(409, description="It is closed already, with another date")
     def post(self, values: dict[str, date], household_id: str, inspection_id: str, position: int) -> object:
-        """Record the day from which a finding no longer stands."""
+        """Record the day from which a finding no longer stands; never of the officer's own home."""
         return operations.close_observation(
             scheme_session(), household_id, inspection_id, position, values["closed_on"], **writing()
         )

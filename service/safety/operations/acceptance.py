@@ -12,10 +12,12 @@ from service.households.domain.ranges import refuse, text_within
 from service.households.operations import note_change
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.evidence import AcceptanceGround, InspectionSource
+from service.safety.domain.link_rules import is_address_of_home
 from service.safety.models import Inspection, Visit
 from service.safety.operations.changes import CauseKind, follow_record
 from service.safety.operations.clearances import home_clearance
 from service.safety.operations.inspections import InspectionView, get_inspection, supersede_earlier, view_inspection
+from service.safety.operations.link_list import home_addresses
 from service.safety.operations.own_home import OwnHousehold as OwnHousehold
 from service.safety.operations.own_home import refuse_own_home
 from service.safety.operations.visits import note_accepted
@@ -31,12 +33,13 @@ def accept_inspection(
     Raises
     ------
     NotFound, OwnHousehold, Conflict
-        Conflict where there is no document, the readings are to come, it is a claim, or its place was taken.
+        Conflict where there is no document, the readings are to come, it is a claim, its place was taken, or it came
+        through a link to an address of that household.
     """
     note_change(session, household_id, at=at)
     inspection = _decided(session, household_id, inspection_id, by)
     if inspection.accepted_at is None:
-        _check_acceptable(inspection)
+        _check_acceptable(session, inspection)
         before = home_clearance(session, household_id, at=at)
         inspection.accepted_at, inspection.accepted_by = at, by
         inspection.acceptance_ground = AcceptanceGround.OFFICER.value
@@ -96,7 +99,7 @@ def _decided(session: SchemeSession, household_id: str, inspection_id: str, by: 
     return inspection
 
 
-def _check_acceptable(inspection: Inspection) -> None:
+def _check_acceptable(session: SchemeSession, inspection: Inspection) -> None:
     if inspection.source not in (InspectionSource.LINK.value, InspectionSource.OFFICER.value):
         raise Conflict("This date was typed or imported: a claim. Record the result with its document instead.")
     if inspection.superseded_at is not None:
@@ -107,3 +110,8 @@ def _check_acceptable(inspection: Inspection) -> None:
         raise Conflict("The readings are still to come; they are accepted together with the certificate.")
     if inspection.file_id is None:
         raise Conflict("There is no document to compare it with. Ask the electrician for the certificate.")
+    if is_address_of_home(inspection.received_by, home_addresses(session, inspection.household_id)):
+        raise Conflict(
+            "It came through a link to an address of this household, and never counts. Record the result yourself with "
+            "its document, or send the electrician a link of their own."
+        )

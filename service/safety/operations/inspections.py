@@ -264,7 +264,7 @@ def close_observation(
     inspection = session.get(Inspection, (session.scheme_id, inspection_id))
     if inspection is None or inspection.household_id != household_id:
         raise NotFound("This home has no such inspection.")
-    refuse_own_home(session, by, household_id, who="An administrator")
+    refuse_own_home(session, by, household_id)
     # Held: of two people who close it with different dates, the second must see the first's.
     findings = session.scalars(
         select(Observation)

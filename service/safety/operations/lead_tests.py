@@ -12,6 +12,7 @@ from service.safety.domain.signs import LEAD_FAILED_TEST
 from service.safety.models import LeadTest
 from service.safety.operations.changes import CauseKind, follow_record
 from service.safety.operations.clearances import get_home_evidence, home_clearance
+from service.safety.operations.own_home import refuse_own_home
 from service.safety.operations.stops import Sighting, report_signs
 
 
@@ -28,10 +29,12 @@ def record_lead_test(
 
     Raises
     ------
-    NotFound, Rejected
-        Rejected for an instant that has not come yet.
+    NotFound, OwnHousehold, Rejected
+        OwnHousehold for a pass of a home of one's own; Rejected for an instant that has not come yet.
     """
     get_lead(session, household_id, lead_id)
+    if details.is_passed:
+        refuse_own_home(session, by, household_id, who="An administrator")
     (note_change if details.is_passed else note_stop)(session, household_id, at=at)
     check_not_later("done_at", details.done_at, at=at)
     before = home_clearance(session, household_id, at=at)

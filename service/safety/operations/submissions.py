@@ -156,7 +156,7 @@ def _replaced(session: SchemeSession, held: HeldVisit, outlet_id: str) -> Sequen
 def _waits_because(session: SchemeSession, held: HeldVisit) -> str:
     """Return why a result has to wait for a safety officer; empty where the scheme's list accepts it."""
     if is_address_of_home(held.link.sent_to, home_addresses(session, held.household.id)):
-        return "the link was sent to an address of this household, and never counts by itself"
+        return "the link was sent to an address of this household, and never counts"
     if is_address_of_home(held.link.sent_to, administrator_addresses(session)):
         return "the link was sent to somebody who runs the scheme, and never counts by itself"
     electrician = (

@@ -5,6 +5,7 @@ import { fileAddress } from "../../api/files.js";
 import { inspectionStanding } from "../../lib/inspection_standing.js";
 import { formatDate } from "../../lib/time.js";
 import { CODE_WORDS } from "../../lib/wording.js";
+import { session } from "../../state/session.js";
 import { ClosureForm } from "./closure_form.js";
 import { InspectionForm } from "./inspection_form.js";
 
@@ -16,6 +17,7 @@ import { InspectionForm } from "./inspection_form.js";
 /** @param {{ inspection: Inspection, outletLabel: string, home: Household, onChange: () => void }} props */
 function InspectionItem({ inspection, outletLabel, home, onChange }) {
   const recorded = /** @type {Recorded} */ (/** @type {unknown} */ (inspection));
+  const isOfficer = session.value?.roles.includes("safety_officer") === true;
   return html`<li class="row-item"><div>
     <p><strong>${outletLabel}</strong>: recorded as inspected on ${formatDate(inspection.inspected_on)},
       ${inspection.is_satisfactory ? " no C1, C2 or FI open" : " C1, C2 or FI open"}; next due ${formatDate(inspection.next_due_on)}</p>
@@ -23,7 +25,7 @@ function InspectionItem({ inspection, outletLabel, home, onChange }) {
     <p class="small"><strong>${inspectionStanding(recorded)}</strong>${recorded.file_id && html` · <a href=${fileAddress(home.id, recorded.file_id)} download data-outside>Save the document<span class="unseen"> of certificate ${inspection.certificate_number}</span></a>`}</p>
     ${inspection.observations.length > 0 && html`<ul class="small">${inspection.observations.map((one, place) => html`<li key=${place}>
       ${CODE_WORDS[one.code]}. ${one.note} (${one.closed_on ? `closed on ${formatDate(one.closed_on)}` : "open"})
-      ${!one.closed_on && html`<${ClosureForm} home=${home} inspectionId=${inspection.id} position=${place} name=${one.note || one.code} onChange=${onChange} />`}</li>`)}</ul>`}
+      ${!one.closed_on && isOfficer && html`<${ClosureForm} home=${home} inspectionId=${inspection.id} position=${place} name=${one.note || one.code} onChange=${onChange} />`}</li>`)}</ul>`}
   </div></li>`;
 }
 

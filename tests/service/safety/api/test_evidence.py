@@ -39,10 +39,11 @@ def test_an_inspection_acts_at_once_and_a_closed_finding_too(people: HomeClients
     assert told == {"source": "typed", "is_satisfactory": False, **dict.fromkeys(list(told)[2:])}
     assert people.member.get(people.path).json["clearances"][0]["clearance"] == "do_not_use"
     closure = f"{people.path}/inspections/{reply.json['id']}/observations/0/closure"
-    closed = send(people.administrator, "POST", closure, {"closed_on": "2026-11-20"})
+    assert send(people.administrator, "POST", closure, {"closed_on": "2026-11-20"}).status_code == 403
+    closed = send(people.officer, "POST", closure, {"closed_on": "2026-11-20"})
     assert (closed.status_code, closed.json["is_satisfactory"]) == (200, True)
     assert people.member.get(people.path).json["clearances"][0]["clearance"] == "not_known"
-    assert send(people.administrator, "POST", closure, {"closed_on": "2026-11-21"}).status_code == 409
+    assert send(people.officer, "POST", closure, {"closed_on": "2026-11-21"}).status_code == 409
 
 
 BAD_INSPECTIONS: list[tuple[Any, str]] = [
@@ -97,11 +98,11 @@ def test_only_an_administrator_records_evidence(people: HomeClients) -> None:
     ):
         assert send(people.member, "POST", path, body).status_code == 403
     for path, body in (
-        (closure, {"closed_on": "2026-11-20"}),
         (f"{people.path}/rechecks/{UNKNOWN}/completion", {"done_on": "2026-11-20"}),
         (f"/api/v1/households/{UNKNOWN}/inspections", inspection(people)),
     ):
         assert send(people.administrator, "POST", path, body).status_code == 404
+    assert send(people.officer, "POST", closure, {"closed_on": "2026-11-20"}).status_code == 404
 
 
 def test_typed_with_document_and_answers_it_is_to_be_accepted(people: HomeClients) -> None:

@@ -11,6 +11,7 @@ from service.accounts.models import Role
 from service.accounts.operations import add_membership
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.safety import operations
+from service.safety.domain.report_details import LeadTestDetails
 from service.safety.operations.own_home import OwnHousehold
 from tests.factories.households import NOON, WRITING, FurnishedHome, furnished_home
 from tests.factories.safety import inspect, inspection_details
@@ -50,7 +51,11 @@ def decisions(session: SchemeSession, home: FurnishedHome) -> dict[str, Callable
     found = operations.record_inspection(session, home.id, inspection_details(home.outlet_id, "C2"), **WRITING).id
     booked = visit(session, home)
     decided = operations.make_override(session, home.id, stricter(home, "not_known"), **WRITING).id
+    replaced = LeadTestDetails("replacement", is_passed=True, done_at=NOON, tested_by="somebody (invented)")
     return {
+        "replace the lead": lambda by: operations.record_lead_test(
+            session, home.id, home.lead_id, replaced, by=by, at=NOON
+        ),
         "accept": lambda by: operations.accept_inspection(session, home.id, result, by=by or "0" * 32, at=NOON),
         "close": lambda by: operations.close_observation(session, home.id, found, 0, day, by=by, at=NOON),
         "put off": lambda by: operations.make_override(session, home.id, extension(home, booked), by=by, at=NOON),
@@ -58,7 +63,7 @@ def decisions(session: SchemeSession, home: FurnishedHome) -> dict[str, Callable
     }
 
 
-@pytest.mark.parametrize("what", ["accept", "close", "put off", "end"])
+@pytest.mark.parametrize("what", ["accept", "close", "put off", "end", "replace the lead"])
 def test_nobody_makes_the_answer_of_a_home_of_their_own_milder(
     database: Database, scheme: str, home: FurnishedHome, insider: str, what: str
 ) -> None:
@@ -75,6 +80,6 @@ def test_somebody_elses_decisions_stand_and_a_stricter_one_anybody_makes(
     at_home = person(database, hasher, scheme, "member+desk@home.example", duties=OFFICER)
     with database.scheme_session(scheme, write=True) as session:
         found = decisions(session, home)
-        for what in ("put off", "close", "end", "accept"):
+        for what in ("put off", "close", "end", "accept", "replace the lead"):
             assert found[what](outsider) is not None
         assert operations.make_override(session, home.id, stricter(home), by=at_home, at=NOON).made_by == at_home

@@ -39,7 +39,7 @@ function rowsOf(one, now) {
     ["On", `${formatDate(one.inspected_on)}, next due on ${formatDate(one.next_due_on)}`],
     ["Certificate", `${CERTIFICATE_WORDS[one.certificate_kind] ?? one.certificate_kind}, ${one.certificate_number || "number not known"}`],
     ["Asked for by", one.asked_by || "not known"],
-    ["Link sent to", `${one.received_by || "no link"}${one.is_household_address ? ": an address of this household, so it never counts by itself" : ""}`],
+    ["Link sent to", `${one.received_by || "no link"}${one.is_household_address ? ": an address of this household, so it never counts" : ""}`],
     ["Recorded", `${formatRecordInstant(one.recorded_at, ZONE, now)}, ${SOURCE_WORDS[one.source] ?? one.source}`],
     ["Decision", decisionWords(one, now)],
   ];
