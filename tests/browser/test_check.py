@@ -99,6 +99,7 @@ def _text(member: Visitor, path: str) -> str:
 def _await_administrators_notice(visit: Visit) -> None:
     """Wait until the administrator has been told, by a notice in the app."""
     administrator = visit(ADMINISTRATOR)
+    administrator.open("/notices")
     for _ in range(SECONDS // 500):
         told = administrator.read("/notices?unread=true")["items"]
         if any("H-34" in notice["subject"] + notice["text"] for notice in told):
