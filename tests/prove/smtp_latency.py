@@ -41,6 +41,7 @@ from tests.factories.smtp_script import GOOD, Script, ScriptedSmtp, free_port
 
 SCHEME = "f" * 32
 ROUNDS = 3
+SURE_TO_SEND_S = 30.0
 HOMES = 20
 QUEUED = 400
 STALLING = Script(drips="final")
@@ -107,7 +108,8 @@ def measure(seconds: float) -> Latency:
                 found.sent[kind] = found.sent.get(kind, 0) + sum(smtp.seen.kept.values()) - before
             smtp.script = GOOD  # or a batch of mail holds the worker up when it is told to stop
         smtp.close()
-    if not found.sent.get("good", 0) or not smtp.seen.unanswered:
+    # In less time than this a worker that waits for a stalling server may not come to a good one again.
+    if seconds >= SURE_TO_SEND_S and (not found.sent.get("good", 0) or not smtp.seen.unanswered):
         found.faults.append(f"the mail server did not do what it should: {found.sent}, {smtp.seen.unanswered}")
     return found
 

@@ -37,7 +37,7 @@ ALLOWED = {
 }
 
 
-@pytest.mark.parametrize(("operation", "allowed"), ALLOWED.items(), ids=str)
+@pytest.mark.parametrize(("operation", "allowed"), ALLOWED.items(), ids=[" ".join(operation) for operation in ALLOWED])
 @pytest.mark.parametrize("caller", CALLERS)
 def test_every_operation_lets_through_exactly_its_roles(
     client: FlaskClient, operation: tuple[str, str], allowed: set[str | None], caller: str | None
