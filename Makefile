@@ -34,7 +34,8 @@ demo: .venv/.installed $(VENDOR_STAMP) ## Install, load the demo scheme, serve e
 	@DATA_DIR=$(DATA_DIR) PORT=$(PORT) PLUGWARD_IS_DEMO=true exec $(PY) -m service.cli demo $(if $(RESET),--reset)
 
 test: .venv/.installed $(VENDOR_STAMP) ## Install, run all tests (T=path for one)
-	$(PY) -m pytest $(T) $(if $(filter tests,$(T)),--numprocesses 2 --dist loadfile)
+	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser --numprocesses 2 --dist loadfile)
+	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser,$(T))
 	$(if $(filter tests,$(T)),cd frontend && npm test --silent)
 
 check: .venv/.installed $(VENDOR_STAMP) ## Lint, types, layers, frontend checks
