@@ -9,3 +9,13 @@ import { get } from "./client.js";
 export function getHousehold(householdId, reading) {
   return get(`/households/${householdId}`, reading);
 }
+
+/**
+ * The same without inspections, rechecks and the working behind each answer: for pages that ask what may be used now.
+ * @param {string} householdId
+ * @param {{ signal?: AbortSignal }} [reading]
+ * @returns {Promise<import("./types.d.ts").Answer<import("./types.d.ts").Household>>}
+ */
+export function getHouseholdBriefly(householdId, reading) {
+  return get(`/households/${householdId}?is_brief=true`, reading);
+}

@@ -54,7 +54,7 @@ test("the answer, the timer, the cost and the charge reached are shown", async (
 });
 
 test("an outlet that must not be used leads the page, and no timer is shown from an older plan", async () => {
-  serving({ "GET /plan": () => json(tonight()), "GET /households/h1": () => json(home({ clearances: [clearance("do_not_use")] })) });
+  serving({ "GET /plan": () => json(tonight()), "GET /households/h1?is_brief=true": () => json(home({ clearances: [clearance("do_not_use")] })) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.equal(one(place, ".headline-main").textContent, "Do not charge at the Garage");
@@ -64,7 +64,7 @@ test("an outlet that must not be used leads the page, and no timer is shown from
 });
 
 test("an outlet that is fit to use leaves the answer alone", async () => {
-  serving({ "GET /plan": () => json(tonight()), "GET /households/h1": () => json(home({ clearances: [clearance("fit_to_use", { limit_a: 10 })] })) });
+  serving({ "GET /plan": () => json(tonight()), "GET /households/h1?is_brief=true": () => json(home({ clearances: [clearance("fit_to_use", { limit_a: 10 })] })) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.match(one(place, ".headline-main").textContent ?? "", /^Plug in by/);

@@ -16,6 +16,7 @@ from service.households.operations import change_household, get_household, open_
 from service.households.schemas import HomeChangeSchema, HomeEntrySchema, HomeSchema
 from service.infrastructure.http.access import require_visible_household, requires
 from service.infrastructure.http.etags import etag_of, etagged, require_match
+from service.infrastructure.http.fields import Flag, StrictSchema
 from service.infrastructure.http.transactions import idempotent, now, scheme_session
 from service.safety import operations
 from service.safety.api.clearance import lead_shown, outlet_shown
@@ -32,6 +33,15 @@ class HouseholdSchema(HomeSchema):
     rechecks = ma.fields.List(ma.fields.Nested(RecheckSchema), metadata={"description": "The earliest due first"})
     clearances = ma.fields.List(ma.fields.Nested(OutletClearanceSchema))
     lead_clearances = ma.fields.List(ma.fields.Nested(LeadClearanceSchema))
+
+
+class HouseholdQuery(StrictSchema):
+    """How much of a home is asked for."""
+
+    is_brief = Flag(
+        load_default=False, is_query=True,
+        metadata={"description": "true: inspections and rechecks are left empty, and so is the working of each answer"},
+    )
 
 
 @blueprint.route("/households")
@@ -55,16 +65,22 @@ class HouseholdView(MethodView):
 
     @requires("administrator", "member")
     @etagged
+    @blueprint.arguments(HouseholdQuery, location="query")
     @blueprint.response(200, HouseholdSchema)
     @blueprint.alt_response(404, description="No such household")
-    def get(self, household_id: str) -> object:
+    def get(self, query: dict[str, bool], household_id: str) -> object:
         """Get a home with its parts and evidence; no departures and no state of charge.
 
         The ETag is that of the home's own fields, for a change of them: its parts have their own.
         """
         require_visible_household(household_id)
         note_read(household_id, "address")
-        return _shown(household_id)
+        body, headers = _shown(household_id)
+        if query["is_brief"]:
+            body |= {"inspections": [], "rechecks": []}
+            for answer in (*body["clearances"], *body["lead_clearances"]):
+                answer["working"] = []
+        return body, headers
 
     @requires("administrator")
     @etagged

@@ -1,7 +1,7 @@
 /** The member's first page: one answer, then each car's times, cost and charge, and what stands in the way. */
 import { html } from "htm/preact";
 import { useEffect, useState } from "preact/hooks";
-import { getHousehold } from "../../api/home.js";
+import { getHouseholdBriefly } from "../../api/home.js";
 import { getPlan } from "../../api/planning.js";
 import { Later } from "../../components/later.js";
 import { Loaded } from "../../components/loaded.js";
@@ -61,7 +61,7 @@ function TodayPlan({ plan, home, onPlan }) {
 export function TodayPage() {
   const householdId = ownHouseholdId();
   const plan = useResource((reading) => getPlan(householdId, reading), [householdId]);
-  const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
+  const home = useResource((reading) => getHouseholdBriefly(householdId, reading), [householdId]);
   // No charging time is shown before the standing of the outlets is known, or has failed to come.
   const isReady = home.data !== null || home.problem !== null;
   const onPlan = (/** @type {Plan} */ data, /** @type {string | null} */ etag) => {

@@ -1,6 +1,6 @@
 /** The week: prices and charging as a chart, the same as tables, and what stands in the way. */
 import { html } from "htm/preact";
-import { getHousehold } from "../../api/home.js";
+import { getHouseholdBriefly } from "../../api/home.js";
 import { getPlan, getPlanWeek } from "../../api/planning.js";
 import { WeekChart } from "../../charts/week_chart.js";
 import { Later } from "../../components/later.js";
@@ -52,7 +52,7 @@ function WeekPlan({ plan, week, home }) {
 export function WeekPage() {
   const householdId = ownHouseholdId();
   const both = useResource((reading) => readWeek(householdId, reading), [householdId]);
-  const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
+  const home = useResource((reading) => getHouseholdBriefly(householdId, reading), [householdId]);
   const isMissing = both.data === null && both.problem?.status === 404;
   return html`<${Page} title="The week" class="page-member page-week">
     ${isMissing

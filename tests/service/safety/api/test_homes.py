@@ -110,3 +110,12 @@ def test_another_schemes_administrator_finds_nothing(people: HomeClients, client
         assert send(other, "PATCH", path, {}, etag="*").status_code == 404
     for part in ("outlets", "leads", "circuits", "contracts", "vehicles", "inspections"):
         assert send(other, "POST", f"{people.path}/{part}", {}).status_code in (404, 422)
+
+
+def test_a_home_asked_for_briefly_says_the_same_without_what_stands_behind_it(people: HomeClients) -> None:
+    whole = people.member.get(people.path).json
+    brief = people.member.get(f"{people.path}?is_brief=true").json
+    assert whole["clearances"][0]["working"]
+    assert (brief["inspections"], brief["rechecks"], brief["clearances"][0]["working"]) == ([], [], [])
+    assert brief["clearances"] == [{**answer, "working": []} for answer in whole["clearances"]]
+    assert people.member.get(f"{people.path}?is_brief=perhaps").status_code == 422
