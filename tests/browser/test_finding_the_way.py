@@ -108,7 +108,11 @@ def test_search_filter_and_sort_stand_in_the_address_and_survive_a_reload(visit:
     rows = page.get_by_role("region", name="Table of homes").locator("tbody tr")
     expect(rows).to_have_count(40)
     page.get_by_label("Clearance").select_option(label="Do not use")
-    expect(rows).to_have_count(2)
+    # Two of the seed, and what other tests of this demo have stopped since.
+    stopped = visitor.read("/households?clearance=do_not_use")["total"]
+    assert 2 <= stopped < 40
+    expect(rows).to_have_count(stopped)
+    assert all("Do not use" in row for row in rows.all_inner_texts())
     page.get_by_label("Reference or name").fill("Asantori")
     expect(rows).to_have_count(1)
     expect(rows).to_contain_text("H-03")
