@@ -50,7 +50,10 @@ class SignInSession(Base):
 
 
 class SignInAttempt(Base):
-    """Failed sign-ins of one account or one source within a window, shared by all web processes."""
+    """Failures of one account or one source within a window, shared by all web processes.
+
+    Failed sign-ins, and secret addresses that open nothing.
+    """
 
     __tablename__ = "sign_in_attempts"
     subject: Mapped[str] = mapped_column(String(80), primary_key=True)

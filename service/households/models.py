@@ -14,6 +14,7 @@ from service.households.domain.equipment import (
     DeviceKind,
     Earthing,
     LeadKind,
+    OutletControl,
     OutletKind,
     Place,
     RcdType,
@@ -39,11 +40,21 @@ class Household(SchemeScoped, Versioned, Base):
     region: Mapped[str | None] = mapped_column(String(40))
     payment: Mapped[str | None] = mapped_column(String(40))
     tenure: Mapped[str] = mapped_column(String(16), default="not_known")
+    # Since when the same people live there: a report on the wiring from before it speaks of another household's use.
+    occupied_since_on: Mapped[date | None]
     # Raised by everything that could change a plan; a plan made from an older count is stale.
     change_counter: Mapped[int] = mapped_column(Integer, default=1)
     # The count of the newest stop, and when it was: no plan from an older count is shown any more.
     stopped_at_change: Mapped[int | None] = mapped_column(Integer)
     stopped_at: Mapped[datetime | None]
+    # Minutes after local midnight at which somebody is up to swap cars at a shared outlet.
+    swap_times_min: Mapped[list[int]] = mapped_column(JSON, default=lambda: [1140])
+    # How sure the plan is to cover a day's miles that the diary only gives odds of.
+    need_quantile_permille: Mapped[int] = mapped_column(Integer, default=900)
+    yearly_kwh: Mapped[int | None] = mapped_column(Integer)
+    # Local minutes between which nothing is to switch; both None: at any time.
+    quiet_from_min: Mapped[int | None] = mapped_column(Integer)
+    quiet_until_min: Mapped[int | None] = mapped_column(Integer)
     created_at: Mapped[datetime]
     __table_args__ = (UniqueConstraint("scheme_id", "reference"), one_of("nation", Nation), one_of("tenure", Tenure))
 
@@ -144,6 +155,9 @@ class Outlet(OfHousehold, Identified, Versioned, Base):
     ev_mark: Mapped[str] = mapped_column(String(12), default="not_known")
     in_sun: Mapped[str] = mapped_column(String(12), default="not_known")
     nights_a_week: Mapped[int | None] = mapped_column(Integer)
+    control: Mapped[str] = mapped_column(String(12), default="not_known")
+    # A charging point waits up to this long after a set start [s].
+    start_delay_s: Mapped[int | None] = mapped_column(Integer)
     __table_args__ = (
         belongs_to("households", "household_id"),
         ForeignKeyConstraint(
@@ -155,6 +169,28 @@ class Outlet(OfHousehold, Identified, Versioned, Base):
         one_of("car_place", Place),
         one_of("ev_mark", YesNo),
         one_of("in_sun", YesNo),
+        one_of("control", OutletControl),
+    )
+
+
+class OutletChange(OfHousehold, Base):
+    """That what an inspection of an outlet rests on was recorded otherwise than before: appended, never edited.
+
+    Its own identity, circuit or current, the runs of its circuit, or the earthing of the home.
+    """
+
+    __tablename__ = "outlet_changes"
+    outlet_id: Mapped[str] = mapped_column(String(32))
+    # In words: "serial or batch", "circuit: cable size".
+    what: Mapped[str] = mapped_column(String(300))
+    changed_at: Mapped[datetime]
+    # The day of it in the home's zone, as dates of inspections are.
+    changed_on: Mapped[date]
+    changed_by: Mapped[str | None] = mapped_column(String(32))
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        belongs_to("outlets", "outlet_id"),
+        Index("ix_outlet_changes_household", "scheme_id", "household_id"),
     )
 
 
@@ -203,6 +239,10 @@ class Vehicle(OfHousehold, Versioned, Base):
     lead_id: Mapped[str | None] = mapped_column(String(32))
     charge_percent: Mapped[int | None] = mapped_column(Integer)
     charge_read_at: Mapped[datetime | None]
+    # Outlets that the car could be fed from as well.
+    other_outlet_ids: Mapped[list[str]] = mapped_column(JSON, default=list)
+    # Above this charge the car draws less and less [%].
+    taper_from_percent: Mapped[int | None] = mapped_column(Integer)
     # The weekly routine is one document to its owner: this counter is its ETag.
     routine_version: Mapped[int] = mapped_column(Integer, default=1)
     __table_args__ = (
@@ -248,6 +288,34 @@ class Journey(OfHousehold, Versioned, Base):
         belongs_to("vehicles", "vehicle_id"),
         belongs_to("households", "household_id"),
         Index("ix_journeys_household", "scheme_id", "household_id", "returns_at"),
+    )
+
+
+class DiaryDay(OfHousehold, Base):
+    """Miles that a car was driven on one day, as kept by the member or read in."""
+
+    __tablename__ = "diary_days"
+    vehicle_id: Mapped[str] = mapped_column(String(32))
+    on_date: Mapped[date]
+    miles: Mapped[Decimal] = mapped_column(Numeric(6, 1))
+    source: Mapped[str] = mapped_column(String(12), default="typed")
+    __table_args__ = (
+        belongs_to("vehicles", "vehicle_id"),
+        belongs_to("households", "household_id"),
+        UniqueConstraint("scheme_id", "vehicle_id", "on_date"),
+        Index("ix_diary_days_household", "scheme_id", "household_id"),
+    )
+
+
+class HouseReading(OfHousehold, Base):
+    """What the whole home drew in one half-hour, as its meter says."""
+
+    __tablename__ = "house_readings"
+    slot: Mapped[int] = mapped_column(Integer)
+    energy_wh: Mapped[int] = mapped_column(Integer)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        UniqueConstraint("scheme_id", "household_id", "slot"),
     )
 
 

@@ -3,10 +3,20 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, BigInteger, ForeignKeyConstraint, Index, Integer, String, UniqueConstraint
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    LargeBinary,
+    String,
+    Text,
+    UniqueConstraint,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
-from service.infrastructure.db.base import Base, SchemeScoped, belongs_to, one_of
+from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
 from service.infrastructure.db.types import PackedJson, database_now_ms
 
 RUN_REASONS = ("tariff_change", "prices_arrived", "new_day", "household_change")
@@ -14,7 +24,11 @@ CHUNK_STATES = ("waiting", "claimed", "done", "given_up")
 
 
 class Plan(SchemeScoped, Base):
-    """What a household's vehicles draw over seven local days, with the working that led to it."""
+    """What a household's vehicles draw over seven local days, with the working that led to it.
+
+    A plan made with very many others is stored brief: its schedule alone says what to do, and what is shown of it
+    (document, prices, working) is worked out when somebody reads it.
+    """
 
     __tablename__ = "plans"
     household_id: Mapped[str] = mapped_column(String(32))
@@ -26,12 +40,12 @@ class Plan(SchemeScoped, Base):
     first_slot: Mapped[int] = mapped_column(Integer)
     end_slot: Mapped[int] = mapped_column(Integer)
     # What is shown, in the shape the API documents.
-    document: Mapped[dict[str, Any]] = mapped_column(JSON)
+    document: Mapped[dict[str, Any] | None] = mapped_column(JSON)
     # Each vehicle's charge at the start and its blocks: what later plans carry forward from.
     schedule: Mapped[list[dict[str, Any]]] = mapped_column(JSON)
     # Behind the week's chart, and the working: written often, read seldom.
-    prices: Mapped[dict[str, Any]] = mapped_column(PackedJson)
-    working: Mapped[list[dict[str, Any]]] = mapped_column(PackedJson)
+    prices: Mapped[dict[str, Any] | None] = mapped_column(PackedJson)
+    working: Mapped[list[dict[str, Any]] | None] = mapped_column(PackedJson)
     __table_args__ = (
         belongs_to("households", "household_id"),
         UniqueConstraint("scheme_id", "household_id", "input_fingerprint"),
@@ -64,6 +78,31 @@ class CurrentPlan(SchemeScoped, Base):
         ),
         belongs_to("plans", "plan_id"),
         Index("ix_current_plans_day", "day_slot"),
+    )
+
+
+class PlannerInputs(SchemeScoped, Base):
+    """A home's plan and all that the solver needs of it but prices, as one short row: to plan very many at new prices.
+
+    The row's id is the household's id. It holds while ``plan_id`` is the home's current plan and the home has not
+    changed since that was made.
+    """
+
+    __tablename__ = "planner_inputs"
+    plan_id: Mapped[str] = mapped_column(String(32))
+    # Homes with the same key pay the same prices; the fingerprint is of those the plan was made at.
+    price_key: Mapped[str] = mapped_column(String(32))
+    prices_fingerprint: Mapped[str] = mapped_column(String(32))
+    # What the schedule says of the car besides times and charge, as JSON text: it is joined to others unread.
+    car: Mapped[str] = mapped_column(Text)
+    packed: Mapped[bytes] = mapped_column(LargeBinary)
+    __table_args__ = (
+        ForeignKeyConstraint(
+            ["scheme_id", "id"],
+            ["households.scheme_id", "households.id"],
+            name="fk_planner_inputs_household",
+            ondelete="CASCADE",
+        ),
     )
 
 
@@ -108,4 +147,21 @@ class ReplanChunk(SchemeScoped, Base):
         UniqueConstraint("scheme_id", "run_id", "position"),
         Index("ix_replan_chunks_claim", "status", "not_before_ms"),
         one_of("status", CHUNK_STATES),
+    )
+
+
+class WhatIf(SchemeScoped, Versioned, Base):
+    """A home as it might be: what is changed of it for a comparison, and what came out."""
+
+    __tablename__ = "what_ifs"
+    household_id: Mapped[str] = mapped_column(String(32))
+    label: Mapped[str] = mapped_column(String(120))
+    changes: Mapped[dict[str, Any]] = mapped_column(JSON)
+    result: Mapped[dict[str, Any] | None] = mapped_column(JSON)
+    created_at: Mapped[datetime]
+    created_by: Mapped[str | None] = mapped_column(String(32))
+    is_shared: Mapped[bool] = mapped_column(default=False)
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        Index("ix_what_ifs_household", "scheme_id", "household_id"),
     )

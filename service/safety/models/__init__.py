@@ -5,6 +5,7 @@ from service.safety.models.evidence import OVERRIDE_KINDS as OVERRIDE_KINDS
 from service.safety.models.evidence import Check as Check
 from service.safety.models.evidence import ClearanceChange as ClearanceChange
 from service.safety.models.evidence import ClearanceStatus as ClearanceStatus
+from service.safety.models.evidence import ExtensionLead as ExtensionLead
 from service.safety.models.evidence import Inspection as Inspection
 from service.safety.models.evidence import LeadTest as LeadTest
 from service.safety.models.evidence import Observation as Observation

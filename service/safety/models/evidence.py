@@ -1,14 +1,15 @@
 """Stored evidence: inspections, checks, reported signs, tests of leads, rechecks; and how clearance changed by them."""
 
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import JSON, ForeignKeyConstraint, Index, Integer, String, UniqueConstraint
+from sqlalchemy import JSON, ForeignKeyConstraint, Index, Integer, Numeric, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from service.households.domain.equipment import YesNo
+from service.households.domain.equipment import Place, YesNo
 from service.households.models import OfHousehold
-from service.infrastructure.db.base import Base, SchemeScoped, belongs_to, one_of
+from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
 from service.safety.domain.evidence import (
     AcceptanceGround,
     CertificateKind,
@@ -221,6 +222,41 @@ class LeadTest(OfHousehold, Base):
         _names("lead_tests", "lead_id", "leads"),
         Index("ix_lead_tests_household", "scheme_id", "household_id"),
         one_of("kind", LeadTestKind),
+    )
+
+
+class ExtensionLead(OfHousehold, Versioned, Base):
+    """That an extension lead is used at an outlet, as stated; another use is another row, so each instant is known."""
+
+    __tablename__ = "extension_leads"
+    outlet_id: Mapped[str] = mapped_column(String(32))
+    label: Mapped[str] = mapped_column(String(80))
+    # The identity on it, by which an inspection names it; empty: it bears none.
+    mark: Mapped[str] = mapped_column(String(120), default="")
+    # None: nobody knows.
+    size_mm2: Mapped[Decimal | None] = mapped_column(Numeric(5, 2))
+    length_m: Mapped[Decimal | None] = mapped_column(Numeric(5, 1))
+    is_coiled: Mapped[str] = mapped_column(String(12), default="not_known")
+    is_chained: Mapped[str] = mapped_column(String(12), default="not_known")
+    has_several_sockets: Mapped[str] = mapped_column(String(12), default="not_known")
+    place: Mapped[str] = mapped_column(String(12), default="not_known")
+    is_outdoor_rated: Mapped[str] = mapped_column(String(12), default="not_known")
+    # What a reel's label allows unwound [W]; None: no reel, or nothing on it.
+    reel_unwound_w: Mapped[int | None] = mapped_column(Integer)
+    recorded_at: Mapped[datetime]
+    recorded_by: Mapped[str | None] = mapped_column(String(32))
+    # When somebody recorded that it is not used any more.
+    ended_at: Mapped[datetime | None]
+    ended_by: Mapped[str | None] = mapped_column(String(32))
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        _names("extension_leads", "outlet_id", "outlets"),
+        Index("ix_extension_leads_household", "scheme_id", "household_id"),
+        one_of("is_coiled", YesNo),
+        one_of("is_chained", YesNo),
+        one_of("has_several_sockets", YesNo),
+        one_of("place", Place),
+        one_of("is_outdoor_rated", YesNo),
     )
 
 

@@ -29,6 +29,8 @@ class Electrician(SchemeScoped, Versioned, Base):
     registration: Mapped[str] = mapped_column(String(200), default="")
     listed_at: Mapped[datetime]
     listed_by: Mapped[str | None] = mapped_column(String(32))
+    # Who last set the address: what comes from it counts at once only where another person made the link.
+    address_by: Mapped[str | None] = mapped_column(String(32))
     # Off the list from then on: what they recorded before keeps its acceptance.
     unlisted_at: Mapped[datetime | None]
     __table_args__ = (UniqueConstraint("scheme_id", "email"),)
@@ -85,6 +87,8 @@ class InspectionLink(SchemeScoped, Base):
     sent_to: Mapped[str] = mapped_column(String(254))
     made_at: Mapped[datetime]
     made_by: Mapped[str | None] = mapped_column(String(32))
+    # Whoever made it was told its address: what comes in by it never counts by itself.
+    is_told: Mapped[bool] = mapped_column(default=True)
     expires_at: Mapped[datetime]
     revoked_at: Mapped[datetime | None]
     __table_args__ = (
