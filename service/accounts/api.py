@@ -2,7 +2,6 @@
 
 import contextlib
 from datetime import timedelta
-from ipaddress import ip_address
 from typing import Any
 
 from flask import Response, g, request
@@ -22,6 +21,7 @@ from service.common.errors import Unauthenticated
 from service.infrastructure.http.access import Principal, principal, requires
 from service.infrastructure.http.bodies import ApiBlueprint
 from service.infrastructure.http.conventions import SESSION_COOKIE
+from service.infrastructure.http.places import caller_place
 from service.infrastructure.http.transactions import idempotent, now, scheme_session, services
 
 COOKIE = SESSION_COOKIE
@@ -133,23 +133,9 @@ class DutiesView(MethodView):
         )
 
 
-def _source() -> str | None:
-    """Return where the request came from, or None where only a proxy's address is known.
-
-    Each trusted proxy appends the address it saw, so the caller's stands that many places from the end;
-    anything further left the caller may have made up.
-    """
-    proxies = services().settings.trusted_proxies
-    if proxies:
-        seen = [part.strip() for part in request.headers.get("X-Forwarded-For", "").split(",") if part.strip()]
-        return seen[-proxies] if len(seen) >= proxies else None
-    address = request.remote_addr
-    return None if address is None or ip_address(address).is_loopback else address
-
-
 def _sign_in(email: str, password: str) -> str:
     """Check the password and open a session; every failure counts and reads the same."""
-    shop, source = services(), _source()
+    shop, source = services(), caller_place()
     with shop.database.system(write=False) as session:
         operations.check_throttle(session, email=email, source=source, now=now())
         account = operations.find_account(session, email)

@@ -22,6 +22,8 @@ ATTEMPTS_PER_ACCOUNT = 100
 ATTEMPTS_PER_SOURCE = 60
 """Own choices within NIST SP 800-63B's 100 failures an account.  Few tries from one place, so that a stranger
 elsewhere cannot lock a person out; the whole account only slows down under a broad attack."""
+GUESSES_PER_PLACE = 60
+"""Own choice: more secret addresses that open nothing than anybody opens by mistake from one place in a window."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +69,11 @@ def throttle_subjects(email: str, source: str | None) -> list[tuple[str, int]]:
     else:
         subjects.append((f"both:{account}", ATTEMPTS_PER_ACCOUNT_AND_SOURCE * 4))
     return subjects
+
+
+def guess_subject(place: str) -> str:
+    """Return what secret addresses that open nothing count against: the place, hashed."""
+    return f"guess:{_hashed(place)}"
 
 
 def _hashed(text: str) -> str:

@@ -4,6 +4,8 @@ Signing in looks up people across schemes, so it runs in a system session; every
 account then does runs in a session of its own scheme.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -11,13 +13,16 @@ from typing import Any
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 from sqlalchemy import Boolean, bindparam, delete, select, text, update
+from sqlalchemy.exc import OperationalError
 
 from service.accounts.domain import (
     ATTEMPT_WINDOW,
+    GUESSES_PER_PLACE,
     SAFETY_OFFICER,
     Duties,
     SessionLife,
     check_password,
+    guess_subject,
     new_token,
     normal_email,
     throttle_subjects,
@@ -63,10 +68,14 @@ def check_throttle(session: SystemSession, *, email: str, source: str | None, no
         With the seconds until the window ends.
     """
     for subject, limit in throttle_subjects(email, source):
-        row = session.get(SignInAttempt, subject)
-        if row and row.failures >= limit and now < row.window_starts_at + ATTEMPT_WINDOW:
-            wait_s = int((row.window_starts_at + ATTEMPT_WINDOW - now).total_seconds()) + 1
-            raise TooMany(wait_s, f"Too many failed sign-ins. Wait {-(-wait_s // 60)} minutes, then try again.")
+        _check_failures(session, subject, limit, "Too many failed sign-ins.", now=now)
+
+
+def _check_failures(session: SystemSession, subject: str, limit: int, words: str, *, now: datetime) -> None:
+    row = session.get(SignInAttempt, subject)
+    if row and row.failures >= limit and now < row.window_starts_at + ATTEMPT_WINDOW:
+        wait_s = int((row.window_starts_at + ATTEMPT_WINDOW - now).total_seconds()) + 1
+        raise TooMany(wait_s, f"{words} Wait {-(-wait_s // 60)} minutes, then try again.")
 
 
 # One statement a subject: of two failures that read the same count on PostgreSQL, one would be forgotten.
@@ -82,7 +91,36 @@ _COUNT_FAILURE = text(
 def note_failure(session: SystemSession, *, email: str, source: str | None, now: datetime) -> None:
     """Count a failed attempt against the account and the source, anew where the last window is over."""
     for subject, _limit in throttle_subjects(email, source):
-        session.execute(_COUNT_FAILURE, {"subject": subject, "now": now, "over": now - ATTEMPT_WINDOW})
+        _count_failure(session, subject, now=now)
+
+
+def _count_failure(session: SystemSession, subject: str, *, now: datetime) -> None:
+    session.execute(_COUNT_FAILURE, {"subject": subject, "now": now, "over": now - ATTEMPT_WINDOW})
+
+
+@contextmanager
+def slowed_where_guessed(database: Database, place: str | None, *, now: datetime) -> Iterator[None]:
+    """Look a secret address up inside: one that opens nothing (``NotFound``) counts against the place it came from.
+
+    Raises
+    ------
+    TooMany
+        Where too many came from there lately, before anything is looked up.  ``place`` of None is nowhere: behind a
+        proxy that nobody said to trust everybody would be slowed down.
+    """
+    if place is None:
+        yield
+        return
+    subject = guess_subject(place)
+    with database.system(write=False) as session:
+        _check_failures(session, subject, GUESSES_PER_PLACE, "Too many addresses that open nothing.", now=now)
+    try:
+        yield
+    except NotFound:
+        # Who guesses must not make others wait: a count that cannot be written at once is left out.
+        with suppress(OperationalError), database.system(write=True) as session:
+            _count_failure(session, subject, now=now)
+        raise
 
 
 def find_account(session: SystemSession, email: str) -> Account | None:

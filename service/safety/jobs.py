@@ -7,11 +7,12 @@ import logging
 from sqlalchemy.exc import IntegrityError
 
 from service.common.errors import NotFound
-from service.households.domain.events import HouseholdChanged
+from service.households.domain.events import HouseholdChanged, OutletsChanged
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.files import FilesOnDisk
 from service.infrastructure.tasks import JobContext
 from service.safety.operations import (
+    follow_outlet_changes,
     forget_sent_secrets,
     homes_with_stale_dates,
     list_home_ids,
@@ -32,6 +33,14 @@ def refresh_standing_after_household_change(
         refresh_status(session, event.household_id, at=context.clock.now())
     except NotFound:
         return  # the home is gone, and its standing with it
+
+
+def follow_changed_outlets(context: JobContext, session: SchemeSession, event: OutletsChanged) -> None:
+    """Append how clearance changed as the record of outlets did, and bring the home's standing up to date."""
+    try:
+        follow_outlet_changes(session, event.household_id, event.change_ids, event.was, now=context.clock.now())
+    except NotFound:
+        return  # the home is gone
 
 
 def set_recheck_dates_anew(context: JobContext) -> int:

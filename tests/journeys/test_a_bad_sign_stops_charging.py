@@ -271,3 +271,24 @@ def test_an_inspection_that_finds_danger_stops_charging_at_once_and_is_told(
     assert {mail.kind for mail in mails} == {"safety_stop"}
     assert [mail.recipient.partition("@")[0] for mail in mails] == ["driver-1", "person1", "person2"]
     assert all("C2" in mail.text for mail in mails)
+
+
+def test_an_extension_lead_empties_the_plan_until_it_is_not_used_any_more(
+    story: Story, database: Database, scheme: str
+) -> None:
+    assert story.blocks()
+    body = {"outlet_id": story.outlet_id, "label": "Orange reel", "is_coiled": "yes"}
+    used = send(story.member, "POST", f"{story.path}/extension_leads", body)
+    assert (used.status_code, used.json["allows_charging"], story.blocks()) == (201, False, [])
+    assert story.standing() == ("do_not_use", "use_with_limits")
+    story.worker.prepare_plans()
+    assert (story.plan()["is_current"], story.blocks()) == (True, [])
+    with database.scheme(scheme, write=False) as session:
+        told = session.scalars(select(Mail.text).where(Mail.kind == "safety_stop")).all()
+    assert len(told) >= 2  # the member and the administrator
+    assert all("Orange reel, an extension lead, is used at" in text for text in told)
+
+    ended = send(story.member, "POST", f"{story.path}/extension_leads/{used.json['id']}/ending")
+    assert (ended.status_code, story.standing()[0]) == (200, "fit_to_use")
+    story.worker.prepare_plans()
+    assert story.blocks()

@@ -120,7 +120,7 @@ def test_from_asking_to_the_end_of_the_link(door: Doorstep, database: Database) 
     correct = f"{door.path}/inspections/{recorded['id']}/correction_link"
     reply = door.administrator.post(correct, json={"sent_to": ELECTRICIAN})
     assert reply.status_code == 201, reply.json
-    corrector = Holder(door.app, reply.json)
+    corrector = door.holder_of(reply.json)
     corrected = found_at(outlet, inspected_on="2026-11-26", certificate_number="C-77 corrected")
     reply = corrector.submit(visit_id, submission(corrected))
     assert reply.json["is_accepted"], reply.json
@@ -144,7 +144,7 @@ def test_as_it_was_known_before_a_correction_can_still_be_read(door: Doorstep, d
     reply = door.administrator.post(
         f"{door.path}/inspections/{recorded['id']}/correction_link", json={"sent_to": ELECTRICIAN}
     )
-    Holder(door.app, reply.json).submit(visit_id, submission(found_at(door.home.outlet_id)))
+    door.holder_of(reply.json).submit(visit_id, submission(found_at(door.home.outlet_id)))
     assert door.clearance()["clearance"] != "do_not_use"
     from service.safety.operations import household_clearances
 
@@ -227,7 +227,7 @@ def test_what_comes_by_a_link_to_an_address_of_the_household_never_counts(door: 
 
 
 def test_even_one_on_the_list_does_not_count_by_his_own_homes_address(door: Doorstep, database: Database) -> None:
-    reply = door.administrator.post(f"{BASE}/electricians", json={"name": "A member", "email": MEMBER})
+    reply = door.officer.post(f"{BASE}/electricians", json={"name": "A member", "email": MEMBER})
     visit_id = door.ask()
     holder = door.link(visit_id, electrician_id=reply.json["id"], sent_to=MEMBER)
     body = submission(found_at(door.home.outlet_id, file_id=holder.upload(visit_id).json["id"]))
@@ -276,7 +276,7 @@ def test_without_a_document_there_is_nothing_to_accept_against(door: Doorstep) -
 def test_who_was_taken_off_the_list_waits_and_what_he_recorded_before_stays(door: Doorstep) -> None:
     visit_id = door.ask()
     holder = door.link(visit_id)
-    door.administrator.post(f"{BASE}/electricians/{door.electrician_id}/removal")
+    door.officer.post(f"{BASE}/electricians/{door.electrician_id}/removal")
     body = submission(found_at(door.home.outlet_id, file_id=holder.upload(visit_id).json["id"]))
     reply = holder.submit(visit_id, body)
     assert (reply.json["is_accepted"], "list" in reply.json["waits_because"]) == (False, True)
@@ -311,7 +311,7 @@ def test_a_firms_day_list_opens_each_home_on_its_day_and_dies_with_the_last(door
 def test_a_visit_given_to_somebody_else_or_called_off_closes_for_the_first_link(door: Doorstep) -> None:
     visit_id = door.ask()
     holder = door.link(visit_id)
-    other = door.administrator.post(f"{BASE}/electricians", json={"name": "Other", "email": "other@wiring.example"})
+    other = door.officer.post(f"{BASE}/electricians", json={"name": "Other", "email": "other@wiring.example"})
     door.link(visit_id, electrician_id=other.json["id"], sent_to="other@wiring.example")
     assert holder.get(f"/visits/{visit_id}").status_code == 410
     assert holder.get().json["visits"][0]["address"] is None
@@ -330,7 +330,7 @@ def test_corrections_end_with_the_seventh_day(door: Doorstep) -> None:
     door.later(days=7)
     late = door.administrator.post(path, json={"sent_to": ELECTRICIAN})
     assert datetime.fromisoformat(late.json["expires_at"]) == datetime(2026, 12, 3, tzinfo=UTC)
-    corrector = Holder(door.app, late.json)
+    corrector = door.holder_of(late.json)
     assert corrector.get().status_code == 200
     door.later(hours=12)
     assert corrector.get().status_code == 410
@@ -357,7 +357,7 @@ def test_every_route_answers_404_to_an_unknown_link_and_410_to_a_dead_one(
     door.administrator.post(f"{BASE}/inspection_links/{revoked.made['id']}/revocation")
     spent.submit(visit_id, submission(found_at(door.home.outlet_id)))
     door.later(days=2)
-    unknown = Holder(door.app, {"url": "x#" + "A" * 43})
+    unknown = Holder(door.app, {}, "A" * 43)
     for method, path, options in every_route(visit_id):
         for holder, status in ((expired, 410), (revoked, 410), (spent, 410), (unknown, 404)):
             reply = holder.client.open(path, method=method, **options)

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from functools import partial
 from typing import Any, NoReturn
 
-from sqlalchemy import Connection, Engine, Executable, Row, Table, create_engine, event, insert
+from sqlalchemy import Column, Connection, Engine, Executable, Row, Table, create_engine, event, insert
 from sqlalchemy.engine import make_url
 from sqlalchemy.orm import ORMExecuteState, Session, with_loader_criteria
 
@@ -112,6 +112,33 @@ class FleetWriter:
             else statement.on_conflict_do_nothing(index_elements=["scheme_id", *keys])
         )
         self.connection.execute(statement, [{**row, "scheme_id": self.scheme_id} for row in rows])
+
+    def run_plain(self, statement: Executable, names: Sequence[str], rows: Sequence[tuple[Any, ...]]) -> None:
+        """Run one statement for very many rows, each with the writer's scheme before it.
+
+        The statement has a parameter ``scheme`` and one for each of ``names``. Values are handed to the driver as
+        they are: JSON as its text, and no instants (``as_driver`` turns one into what is stored).
+        """
+        if not rows:
+            return
+        compiled = statement.compile(dialect=self.connection.dialect)  # type: ignore[attr-defined]
+        if "scheme" not in compiled.params:
+            raise CrossSchemeAccess("a plain statement must name its scheme")
+        known = ("scheme", *names)
+        values: Sequence[Any] = [(self.scheme_id, *row) for row in rows]
+        if compiled.positional:
+            places = [known.index(name) for name in compiled.positiontup]
+            if places != list(range(len(known))):
+                values = [tuple(row[place] for place in places) for row in values]
+        else:
+            values = [dict(zip(known, row, strict=True)) for row in values]
+        self.connection.exec_driver_sql(str(compiled), values)
+
+    def as_driver(self, column: Column[Any], value: Any) -> Any:
+        """Return a value as the driver takes it for a column."""
+        dialect = self.connection.dialect
+        process = column.type.dialect_impl(dialect).bind_processor(dialect)
+        return process(value) if process else value
 
 
 class Database:

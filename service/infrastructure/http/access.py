@@ -95,7 +95,7 @@ def requires(*roles: str, public: bool = False) -> Callable[[View], View]:
             manual.setdefault("responses", {}).update(refusals)
         if policy.is_by_link:
             manual["security"] = [{"inspection_link": []}]
-            manual["responses"].update({404: "NOT_FOUND", 410: "GONE"})
+            manual["responses"].update({404: "NOT_FOUND", 410: "GONE", 429: "TOO_MANY_REQUESTS"})
         view._apidoc = documents  # type: ignore[attr-defined]
         return view
 

@@ -12,11 +12,13 @@ import marshmallow as ma
 from flask import request
 from flask.views import MethodView
 
+from service.accounts.operations import slowed_where_guessed
 from service.common.errors import Gone
 from service.households.schemas import CircuitSchema, LeadSchema, OutletSchema, SupplySchema
 from service.infrastructure.http.access import LINK_ROLE, Principal, principal, requires
 from service.infrastructure.http.conventions import LINK_HEADER
 from service.infrastructure.http.fields import CalendarDate, Choice, Id, Text
+from service.infrastructure.http.places import caller_place
 from service.infrastructure.http.transactions import idempotent, now, scheme_session, services
 from service.safety import operations
 from service.safety.api.routes import blueprint
@@ -68,7 +70,9 @@ def authenticate_link() -> Principal | None:
     secret = request.headers.get(LINK_HEADER)
     if not secret:
         return None
-    holder = operations.find_holder(services().database, secret, at=now())
+    database = services().database
+    with slowed_where_guessed(database, caller_place(), now=now()):
+        holder = operations.find_holder(database, secret, at=now())
     is_repeat = (
         request.method == "POST"
         and request.headers.get("Idempotency-Key") is not None
@@ -144,7 +148,7 @@ class VisitFilesView(MethodView):
     @blueprint.doc(requestBody=UPLOAD_BODY)
     @blueprint.response(201, FileSchema)
     @blueprint.alt_response(404, description="No such link, or no such visit of it")
-    @blueprint.alt_response(409, description="Its day has not come yet, or the home keeps too many files")
+    @blueprint.alt_response(409, description="Its day has not come yet, or the home keeps no more files of this link")
     @blueprint.alt_response(413, description="The file is larger than is kept")
     def post(self, query: dict[str, Any], visit_id: str) -> object:
         """Upload the certificate or a photo: a PDF, JPEG or PNG by its content."""

@@ -1,4 +1,4 @@
-"""The scheme's list of electricians; an administrator keeps it."""
+"""The scheme's list of electricians; administrators read it, safety officers keep it."""
 
 from __future__ import annotations
 
@@ -31,14 +31,14 @@ class ElectriciansView(MethodView):
         """List everybody who is or was on the list, those on it first."""
         return {"items": [_row(each) for each in operations.list_electricians(scheme_session())]}
 
-    @requires("administrator")
+    @requires("safety_officer")
     @idempotent
     @blueprint.arguments(ElectricianEntrySchema)
     @etagged
     @blueprint.response(201, ElectricianSchema)
     @blueprint.alt_response(409, description="Somebody on the list has this address")
     def post(self, values: dict[str, str]) -> object:
-        """Put somebody on the list: what they record from now on by a link sent to their address counts."""
+        """Put somebody on the list: what they record by a link that another person sends to their address counts."""
         return _shown(operations.list_electrician(scheme_session(), ElectricianDetails(**values), **writing()))
 
 
@@ -54,7 +54,7 @@ class ElectricianView(MethodView):
         """Get what is stated of somebody."""
         return _shown(operations.get_electrician(scheme_session(), electrician_id))
 
-    @requires("administrator")
+    @requires("safety_officer")
     @etagged
     @blueprint.arguments(ElectricianChangeSchema)
     @blueprint.response(200, ElectricianSchema)
@@ -71,7 +71,7 @@ class ElectricianView(MethodView):
 class RemovalView(MethodView):
     """That somebody is taken off the list."""
 
-    @requires("administrator")
+    @requires("safety_officer")
     @idempotent
     @blueprint.response(200, ElectricianSchema)
     @blueprint.alt_response(404, description="No such electrician")

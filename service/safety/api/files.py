@@ -29,7 +29,7 @@ class FilesView(MethodView):
     @idempotent
     @blueprint.doc(requestBody=UPLOAD_BODY)
     @blueprint.response(201, FileSchema)
-    @blueprint.alt_response(409, description="The home keeps too many files")
+    @blueprint.alt_response(409, description="The home keeps no more files of this person")
     @blueprint.alt_response(413, description="The file is larger than is kept")
     def post(self, query: dict[str, Any], household_id: str) -> object:
         """Upload a file: a PDF, JPEG or PNG by its content."""

@@ -1,4 +1,4 @@
-"""Inspection links as the scheme makes, lists and revokes them; the address of one is told once."""
+"""Inspection links as the scheme makes, lists and revokes them; the address of one is told once, or by mail alone."""
 
 from __future__ import annotations
 
@@ -35,7 +35,11 @@ class LinksView(MethodView):
     @blueprint.arguments(LinkEntrySchema)
     @blueprint.response(201, NewLinkSchema)
     def post(self, values: dict[str, Any]) -> object:
-        """Make a link for agreed visits and mail it; its address is told in this answer and never again."""
+        """Make a link for agreed visits and mail it; its address is told in this answer, or by the mail alone.
+
+        Where what comes in by it counts at once, nobody but the electrician learns it: ``url`` is null, with the
+        reason.
+        """
         request = LinkRequest(**{**values, "visit_ids": tuple(values["visit_ids"])})
         return _told_once(operations.send_link(scheme_session(), request, _posting(), **writing()))
 
@@ -80,6 +84,7 @@ def _told_once(made: NewLink) -> dict[str, Any]:
     body = {
         "id": made.link.id,
         "url": made.url,
+        "url_withheld_because": made.withheld_because,
         "sent_to": made.link.sent_to,
         "expires_at": made.link.expires_at,
         "is_household_address": made.is_to_household,

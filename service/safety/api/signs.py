@@ -109,7 +109,7 @@ class SafetyReportsView(MethodView):
         views, total = operations.list_reports(
             scheme_session(), household_id, at=now(), first=first_row(page, size), limit=size
         )
-        return Page([_shown(view) for view in views], total, page, size)
+        return Page(_shown(views), total, page, size)
 
 
 @blueprint.route("/households/<id:household_id>/safety_reports/<id:report_id>/withdrawal")
@@ -152,16 +152,24 @@ def do_now_of(household_id: str, report_ids: list[str]) -> tuple[str, ...]:
 
 def reports_of(household_id: str, report_ids: list[str]) -> list[dict[str, Any]]:
     """Return some reports as their schema writes them, in this order."""
-    return [_shown(view) for view in operations.get_reports(scheme_session(), household_id, report_ids, at=now())]
+    return _shown(operations.get_reports(scheme_session(), household_id, report_ids, at=now()))
 
 
-def _shown(view: ReportView) -> dict[str, Any]:
-    own = {
-        name: getattr(view.report, name)
-        for name in SafetyReportSchema().fields
-        if name not in ("words", "effect", "state", "items")
-    }
-    return {**own, "words": view.sign.words, "effect": view.sign.effect, "state": view.state, "items": view.items}
+def _shown(views: list[ReportView]) -> list[dict[str, Any]]:
+    people = [by for view in views for by in (view.report.reported_by, view.report.withdrawn_by)]
+    names = operations.names_of(scheme_session(), people)
+    return [
+        {
+            **{name: getattr(view.report, name, None) for name in SafetyReportSchema().fields},
+            "words": view.sign.words,
+            "effect": view.sign.effect,
+            "state": view.state,
+            "items": view.items,
+            "reported_by_name": names.get(view.report.reported_by),
+            "withdrawn_by_name": names.get(view.report.withdrawn_by),
+        }
+        for view in views
+    ]
 
 
 def _row(sign: Sign) -> dict[str, Any]:

@@ -90,6 +90,11 @@ class LeadAnswersSchema(StrictSchema):
     serial_or_batch = Text(load_default="", max_length=500)
     since_on = CalendarDate(load_default=None, allow_none=True)
     photo_ids = _photos()
+    uses_extension = Choice(
+        YesNo,
+        load_default=YesNo.NOT_KNOWN,
+        metadata={"description": "yes: its use is recorded, with nothing known of it, and stops its outlet at once"},
+    )
 
 
 class ConsentsAnswersSchema(StrictSchema):

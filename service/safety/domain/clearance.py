@@ -19,6 +19,7 @@ from service.households.domain.homes import OutletInputs
 from service.safety.domain.circuit_limit import circuit_limit
 from service.safety.domain.counting import known_of, newest_counting, recorded_as, shortcomings
 from service.safety.domain.evidence import InspectionRecord
+from service.safety.domain.extension_use import extension_parts
 from service.safety.domain.findings import answers_for, code_part, failure_part
 from service.safety.domain.freshness import outlet_check_part, supervised_part
 from service.safety.domain.home_evidence import Evidence
@@ -106,10 +107,11 @@ def outlet_clearance(outlet: OutletInputs, evidence: Evidence, *, at: datetime, 
     2. an open C1, C2 or FI of any inspection that reaches the outlet: do not use;
     3. a recorded answer that fails: do not use;
     4. a safety officer's stricter decision;
-    5. no inspection that counts and is in date: not known; C3 alone does not stop use;
-    6. an answer that is not recorded: not known; a 13 A socket without the EV mark, an RCD that is shared or a ring:
+    5. an extension lead in use: do not use, or with limits where the inspection in date names that very one;
+    6. no inspection that counts and is in date: not known; C3 alone does not stop use;
+    7. an answer that is not recorded: not known; a 13 A socket without the EV mark, an RCD that is shared or a ring:
        use with limits with the electrician's written reason, else not known;
-    7. a 13 A socket without its supervised first charge, and no clear check in its interval: not known.
+    8. a 13 A socket without its supervised first charge, and no clear check in its interval: not known.
     """
     day = at.astimezone(zone).date()
     parts = tuple(_parts(outlet, evidence, at, day, zone))
@@ -118,6 +120,18 @@ def outlet_clearance(outlet: OutletInputs, evidence: Evidence, *, at: datetime, 
         outlet.id, whole.clearance, whole.limit_a, whole.valid_until, whole.evidence, whole.missing, whole.next_step,
         whole.working, whole.needs,
     )
+
+
+def inspection_in_force(
+    outlet: OutletInputs, evidence: Evidence, *, at: datetime, zone: ZoneInfo
+) -> InspectionRecord | None:
+    """Return the newest inspection that counts for an outlet, where it is in date; a due date put off reckoned."""
+    day = at.astimezone(zone).date()
+    record = newest_counting(outlet, known_of(outlet, evidence.inspections, at=at, day=day), at=at)
+    if record is None:
+        return None
+    due_on, _ = extended_due_on(record.next_due_on, evidence.overrides, outlet.id, at=at, zone=zone)
+    return record if day < due_on else None
 
 
 def _parts(outlet: OutletInputs, evidence: Evidence, at: datetime, day: date, zone: ZoneInfo) -> Iterator[Part]:
@@ -131,11 +145,14 @@ def _parts(outlet: OutletInputs, evidence: Evidence, at: datetime, day: date, zo
     yield from stricter_parts(evidence.overrides, "outlet", outlet.id, at=at, zone=zone)
     counting = newest_counting(outlet, known, at=at)
     if counting is None:
-        yield _without_inspection(outlet, known, at, day)
-        return
-    inspected = _inspection_part(outlet, counting, evidence, at, day, zone)
+        inspected = _without_inspection(outlet, known, at, day)
+    else:
+        inspected = _inspection_part(outlet, counting, evidence, at, day, zone)
+    if evidence.extensions:
+        in_force = inspection_in_force(outlet, evidence, at=at, zone=zone)
+        yield from extension_parts(outlet, evidence.extensions, in_force, at=at)
     yield inspected
-    if inspected.clearance is NOT_KNOWN:
+    if counting is None or inspected.clearance is NOT_KNOWN:
         return
     yield from _answer_parts(outlet, counting)
     supervised = supervised_part(outlet, evidence, at=at, zone=zone)

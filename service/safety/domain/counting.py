@@ -1,8 +1,8 @@
 """Which inspection counts for an outlet, and what keeps one from counting, in words.
 
 It must name this outlet and its circuit as inspected and tested, know that a car charges here, carry its document,
-be complete, and be accepted; a typed or imported date is a claim. Whether it is still in date is asked apart: what
-lifted a sign stays lifted when it lapses.
+be complete, and be accepted; a typed or imported date is a claim. After an edit of what it rests on it counts no
+more. Whether it is still in date is asked apart: what lifted a sign stays lifted when it lapses, or after an edit.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from datetime import date, datetime
 
 from service.households.domain.equipment import YesNo
 from service.households.domain.homes import OutletInputs
+from service.households.domain.outlet_changes import OutletChanged
 from service.safety.domain.evidence import InspectionRecord
 from service.safety.domain.needs import Need
 
@@ -26,7 +27,26 @@ def recorded_as(record: InspectionRecord) -> str:
 
 def shortcomings(record: InspectionRecord, outlet: OutletInputs, *, at: datetime) -> tuple[Shortcoming, ...]:
     """Return what keeps an inspection of the outlet from counting at an instant, its due date left aside."""
-    return tuple(_shortcomings(record, outlet, at))
+    found = list(_shortcomings(record, outlet, at))
+    change = changed_since(record, outlet, at=at)
+    if change is not None:
+        words = f"changed since the inspection, on {change.changed_on} ({change.what}): get it checked"
+        found.append((Need.INSPECTION, words))
+    return tuple(found)
+
+
+def changed_since(record: InspectionRecord, outlet: OutletInputs, *, at: datetime) -> OutletChanged | None:
+    """Return the first edit, known at an instant, after which an inspection no longer speaks of the outlet.
+
+    One of a later day than the inspection, or of its day and after the result was in: what was put down on the day
+    before the result came, the electrician found so.
+    """
+    for change in outlet.changes:
+        is_later = change.changed_on > record.inspected_on
+        is_after_it = record.recorded_at is not None and change.changed_at > record.recorded_at
+        if change.changed_at <= at and (is_later or is_after_it):
+            return change
+    return None
 
 
 def _shortcomings(record: InspectionRecord, outlet: OutletInputs, at: datetime) -> Iterator[Shortcoming]:
@@ -89,7 +109,7 @@ def lifts_stops(record: InspectionRecord, outlet: OutletInputs, *, at: datetime,
     """Tell whether an inspection may lift a sign or an older failed reading: it counts and finds nothing itself."""
     return (
         record.is_known_at(at, day)
-        and not shortcomings(record, outlet, at=at)
+        and not any(_shortcomings(record, outlet, at))
         and not record.stops_at(at, day)
         and not record.answers.failures()
     )

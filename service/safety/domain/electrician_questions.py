@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from service.households.domain.equipment import CircuitRunKind, LargeLoadKind, OutletKind, Place
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails, RunDetails
@@ -137,3 +138,17 @@ def _missing_of(run: RunDetails) -> Iterator[str]:
         yield "how long is it"
     if None in (run.ambient_c, run.grouped_circuits, run.insulation_mm):
         yield "what surrounds it (ambient, other circuits, insulation)"
+
+
+def extension_question(
+    label: str, mark: str, size_mm2: Decimal | None, length_m: Decimal | None, outlet_label: str
+) -> ElectricianQuestion:
+    """Return what is asked about an extension lead in use: only he can allow one, and only this very one."""
+    size = "size not known" if size_mm2 is None else f"{size_mm2.normalize():f} mm2"
+    length = "length not known" if length_m is None else f"{length_m.normalize():f} m"
+    named = f"“{label}” ({f'marked {mark}' if mark else 'without a mark'}, {size}, {length})"
+    return ElectricianQuestion(
+        f"The extension lead {named} is used at {outlet_label}. Is it to be taken out of use, or may this very one "
+        "stay, at what current and why?",
+        "the one extension lead that the inspection names, with limit and reason",
+    )

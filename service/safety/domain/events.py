@@ -27,6 +27,14 @@ class InspectionStopped:
 
 
 @dataclass(frozen=True)
+class ExtensionStopped:
+    """An extension lead was recorded in use through which nothing may be charged."""
+
+    household_id: str
+    extension_id: str
+
+
+@dataclass(frozen=True)
 class MadeStricter:
     """A safety officer made the answer for an item of a home stricter."""
 

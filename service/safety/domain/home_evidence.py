@@ -8,6 +8,7 @@ from datetime import datetime
 
 from service.safety.domain.circuit_limit import RunInputs
 from service.safety.domain.evidence import CheckRecord, InspectionRecord, LeadTestRecord
+from service.safety.domain.extension_use import ExtensionRecord
 from service.safety.domain.intervals import SchemeInterval
 from service.safety.domain.overrides import OverrideRecord
 from service.safety.domain.sign_reports import SignReport
@@ -26,6 +27,7 @@ class Evidence:
     overrides: tuple[OverrideRecord, ...] = ()
     runs: Mapping[str, tuple[RunInputs, ...]] = field(default_factory=dict)
     scheme_rules: tuple[SchemeInterval, ...] = ()
+    extensions: tuple[ExtensionRecord, ...] = ()
 
     def known_at(self) -> Iterator[datetime]:
         """Yield each instant at which something of it came to be known."""
@@ -44,6 +46,8 @@ class Evidence:
             yield from _given(charge.ended_at)
         for override in self.overrides:
             yield from _given(override.made_at, override.ended_at)
+        for extension in self.extensions:
+            yield from _given(extension.recorded_at, extension.ended_at)
 
 
 def _given(*instants: datetime | None) -> Iterator[datetime]:

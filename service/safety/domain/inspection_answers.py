@@ -56,11 +56,15 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class ExtensionNamed:
-    """The one extension lead that he names: its mark or number, size [mm2] and length [m]."""
+    """The one extension lead that he names: its mark or number, size [mm2] and length [m].
+
+    ``instructions_allow``: whether the charging lead's instructions allow an extension, as he read them.
+    """
 
     identity: str
     size_mm2: Decimal
     length_m: Decimal
+    instructions_allow: YesNo = YesNo.NOT_KNOWN
 
     def __post_init__(self) -> None:
         refuse(
@@ -175,7 +179,7 @@ def _to_json(value: Any) -> Any:
     if isinstance(value, Reading):
         return {"value": _to_json(value.value), "not_tested_because": value.not_tested_because}
     if isinstance(value, ExtensionNamed):
-        return {"identity": value.identity, "size_mm2": str(value.size_mm2), "length_m": str(value.length_m)}
+        return {field.name: _to_json(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, StrEnum):
         return value.value
     return str(value) if isinstance(value, Decimal) else value
@@ -242,13 +246,14 @@ def _read_extension(field: str, value: Any) -> ExtensionNamed | None:
     if value is None:
         return None
     names = ("identity", "size_mm2", "length_m")
-    parts = _parts(field, value, names)
+    parts = _parts(field, value, (*names, "instructions_allow"))
     refuse(Fault(f"{field}.{name}", None, "is required") for name in names if parts.get(name) is None)
     try:
         return ExtensionNamed(
             _text("identity", parts["identity"]),
             _decimal("size_mm2", parts["size_mm2"]),
             _decimal("length_m", parts["length_m"]),
+            _YES_NO("instructions_allow", parts.get("instructions_allow") or YesNo.NOT_KNOWN.value),
         )
     except Rejected as error:
         raise Rejected(*(fault.under(field) for fault in error.faults)) from None

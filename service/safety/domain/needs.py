@@ -10,6 +10,7 @@ class Need(StrEnum):
 
     STOP_LIFTED = "stop_lifted"
     OVERRIDE_ENDED = "override_ended"
+    EXTENSION_ENDED = "extension_ended"
     INSPECTION = "inspection"
     DOCUMENT = "document"
     ACCEPTANCE = "acceptance"

@@ -24,7 +24,8 @@ class PairVerdict:
     """Whether a car may be planned with its lead at its outlet.
 
     ``limit_a`` is what it draws at most [A per phase]; ``words`` say what to do where charging is not allowed, or
-    what the setting must not be raised above, "" where there is nothing to say.
+    what the setting must not be raised above, "" where there is nothing to say. ``drawn_a`` is what it would draw as
+    lead or charging point are set now.
     """
 
     allows_charging: bool
@@ -32,6 +33,7 @@ class PairVerdict:
     words: str
     set_to_a: int | None
     working: Working
+    drawn_a: int
 
 
 def pair_verdict(
@@ -66,15 +68,16 @@ def pair_verdict(
     )
     drawn = int(verdict.drawn.at_most_a or 0)
     if may_carry_a is None:
-        return PairVerdict(False, None, "", None, verdict.working)
+        return PairVerdict(False, None, "", None, verdict.working, drawn)
     if drawn <= may_carry_a:
         kept = verdict.use is LeadUse.USE_WITH_LIMITS
         words = f"keep the lead set to {may_carry_a} A or less" if kept and settings else ""
-        return PairVerdict(True, drawn, words, None, verdict.working)
+        return PairVerdict(True, drawn, words, None, verdict.working, drawn)
     if verdict.set_to_a is not None and verdict.is_confirmed and shown is not None:
         within = min(shown, drawn)
-        return PairVerdict(True, within, f"keep the lead set to {shown} A", shown, verdict.working)
-    return PairVerdict(False, None, _words(outlet, lead, drawn, may_carry_a, verdict), _whole(verdict), verdict.working)
+        return PairVerdict(True, within, f"keep the lead set to {shown} A", shown, verdict.working, drawn)
+    words = _words(outlet, lead, drawn, may_carry_a, verdict)
+    return PairVerdict(False, None, words, _whole(verdict), verdict.working, drawn)
 
 
 def _offered_a(outlet: OutletInputs, lead: LeadInputs | None) -> int:

@@ -54,6 +54,18 @@ class Failure:
     words: str
     working: Working
 
+    @property
+    def limit(self) -> str:
+        """The limit that it fails by: the rule, with what that comes to for the circuit where it is worked out."""
+        last = self.working.steps[-1]
+        worked_out = last.result.partition(": ")[2]
+        return f"{last.rule}: {worked_out}" if worked_out else last.rule
+
+    @property
+    def source(self) -> str:
+        """Where the limit stands, each source once."""
+        return "; ".join(dict.fromkeys(step.source for step in self.working.steps))
+
 
 def failures_of(answers: InspectionAnswers) -> tuple[Failure, ...]:
     """Return each item that fails, a reading outside its limit among them."""

@@ -28,6 +28,9 @@ AFTER_SIGN: Final = IntervalRule(
     "after_sign", IntervalItem.OUTLET_CHECK, "looked at again a month after a sign was lifted", "",
     Mark.COMMON_PRACTICE, date(2008, 1, 1), months=1,
 )  # fmt: skip
+OCCUPANTS_RULE_NAME: Final = "new_occupants"
+OCCUPANTS_RULE: Final = "a home is inspected again when other people come to live in it"
+OCCUPANTS_SOURCE: Final = "GN3 Table 3.2 as quoted in guides to periodic inspection (P)"
 EARLY_DAYS: Final = 7
 """Own choice: a look this many days before the date after a sign, or later, is the look that was asked for."""
 
@@ -71,7 +74,8 @@ class DatedHome:
 
     ``looked_on`` is the last clear look at an outlet or lead, ``lifted_on`` when the last sign was lifted from it,
     ``pressed_on`` when a device's button was last pressed.  ``devices`` are RCDs by id, with their circuit.
-    ``extensions`` move one date of an item once: (item id, from) -> to.
+    ``extensions`` move one date of an item once: (item id, from) -> to.  ``occupied_since_on`` is the day from which
+    the same people live there.
     """
 
     tenure: str
@@ -87,6 +91,7 @@ class DatedHome:
     pressed_on: Mapping[str, date] = field(default_factory=dict)
     extensions: Mapping[tuple[str, date], date] = field(default_factory=dict)
     scheme: tuple[SchemeInterval, ...] = ()
+    occupied_since_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +129,8 @@ def cited(rule_name: str) -> str:
     """Return where the rule that set a date comes from, with its mark; empty where a person set it."""
     if rule_name == REPORT_RULE_NAME:
         return "as the electrician stated it"
+    if rule_name == OCCUPANTS_RULE_NAME:
+        return OCCUPANTS_SOURCE
     rule = next((row for row in (*INTERVALS, AFTER_SIGN) if row.name == rule_name), None)
     return rule.cited if rule else ""
 
@@ -182,7 +189,17 @@ def _inspection_of(
         for rule in rules
         if rule is not None
     ]
+    dates += _by_occupants(home, (item, outlet.id), governing)
     yield min(dates, key=lambda each: each.due_on)
+
+
+def _by_occupants(home: DatedHome, item: Item, newest: DatedInspection) -> Iterator[SetDate]:
+    """Yield the day from which other people live there than when it was inspected, one to come included."""
+    if home.occupied_since_on is not None and home.occupied_since_on > newest.inspected_on:
+        yield SetDate(
+            *item, Task.INSPECTION, home.occupied_since_on, newest.inspected_on, OCCUPANTS_RULE, OCCUPANTS_RULE_NAME,
+            not newest.is_counting,
+        )
 
 
 def _governing(records: Iterable[DatedInspection]) -> DatedInspection | None:
@@ -221,7 +238,8 @@ def _report_on(home: DatedHome, circuit_id: str, on: date) -> Iterator[SetDate]:
     rule = _rule(home, IntervalItem.HOME_REPORT, on)
     if newest is not None and rule is not None:
         item = (RecheckItem.CIRCUIT, circuit_id)
-        yield _by_rule(rule, item, Task.INSPECTION, newest.inspected_on, not newest.is_counting)
+        dates = [_by_rule(rule, item, Task.INSPECTION, newest.inspected_on, not newest.is_counting)]
+        yield min([*dates, *_by_occupants(home, item, newest)], key=lambda each: each.due_on)
 
 
 def _press(home: DatedHome, device_id: str, circuit_id: str, on: date) -> Iterator[SetDate]:

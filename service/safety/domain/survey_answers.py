@@ -161,7 +161,10 @@ class CircuitAnswers:
 
 @dataclass(frozen=True)
 class LeadAnswers:
-    """The lead, by its plate; it is recorded once its kind and the current it is rated for are known."""
+    """The lead, by its plate; it is recorded once its kind and the current it is rated for are known.
+
+    ``uses_extension``: an extension lead is used between the socket and this one.
+    """
 
     kind: str = LeadAnswer.NOT_KNOWN
     label: str = ""
@@ -174,12 +177,14 @@ class LeadAnswers:
     serial_or_batch: str = ""
     since_on: date | None = None
     photo_ids: tuple[str, ...] = ()
+    uses_extension: str = YesNo.NOT_KNOWN
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "settings_a", tuple(self.settings_a))
         object.__setattr__(self, "photo_ids", tuple(self.photo_ids))
         refuse(
             known_word("kind", self.kind, LeadAnswer),
+            known_word("uses_extension", self.uses_extension, YesNo),
             text_within("label", self.label, LABEL_LENGTH_MAX),
             _day_faults("since_on", self.since_on),
             _photo_faults(self.photo_ids),

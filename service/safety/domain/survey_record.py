@@ -20,6 +20,7 @@ from service.households.domain.equipment_details import (
     RunDetails,
 )
 from service.households.domain.home_details import LargeLoad, SupplyDetails
+from service.households.domain.ranges import refuse
 from service.safety.domain.survey_answers import (
     LEAD_FIELDS,
     NOT_KNOWN,
@@ -110,16 +111,34 @@ def circuit_record(
 
 
 def lead_changes(recorded: LeadDetails, said: LeadAnswers, before: LeadAnswers | None) -> dict[str, Any]:
-    """Return what changes of a recorded lead; raises ``Rejected`` for another kind, which is another lead."""
+    """Return what changes of a recorded lead.
+
+    Raises
+    ------
+    Rejected
+        For another kind, which is another lead, and for more current than is recorded: words alone never let more
+        flow. What it is set to rises by a photo of the setting; what it is rated for, an administrator records.
+    """
     if said.kind not in (NOT_KNOWN, recorded.kind):
         rule = "another kind of lead is another lead: ask your scheme's administrator to record it"
         raise Rejected(Fault("kind", said.kind, rule))
+    refuse(_raised_faults(recorded, said))
     merged = _merged_fields(LEAD_FIELDS, recorded, said, before)
     merged["rated_a"] = said.rated_a or recorded.rated_a
     merged["set_a"] = said.set_a or min(recorded.set_a, merged["rated_a"])
     if said.label:
         merged["label"] = said.label
     return merged
+
+
+def _raised_faults(recorded: LeadDetails, said: LeadAnswers) -> Iterable[Fault]:
+    for name, ask in (
+        ("rated_a", "ask your scheme's administrator to record what it is rated for"),
+        ("set_a", "show what it is set to in a photo of the setting"),
+    ):
+        was, now = getattr(recorded, name), getattr(said, name)
+        if now is not None and now > was:
+            yield Fault(name, now, f"must not be above the {was} A that are recorded: {ask}")
 
 
 def new_lead(said: LeadAnswers) -> LeadDetails | None:

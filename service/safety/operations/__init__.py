@@ -2,7 +2,9 @@
 
 from service.safety.operations.acceptance import accept_inspection as accept_inspection
 from service.safety.operations.acceptance import refuse_inspection as refuse_inspection
+from service.safety.operations.changes import follow_outlet_changes as follow_outlet_changes
 from service.safety.operations.clearances import HomeClearance as HomeClearance
+from service.safety.operations.clearances import get_home_evidence as get_home_evidence
 from service.safety.operations.clearances import home_clearance as home_clearance
 from service.safety.operations.clearances import household_clearances as household_clearances
 from service.safety.operations.clearances import load_clearances as load_clearances
@@ -16,6 +18,12 @@ from service.safety.operations.electricians import get_electrician as get_electr
 from service.safety.operations.electricians import list_electrician as list_electrician
 from service.safety.operations.electricians import list_electricians as list_electricians
 from service.safety.operations.electricians import unlist_electrician as unlist_electrician
+from service.safety.operations.extensions import ExtensionView as ExtensionView
+from service.safety.operations.extensions import describe_extension as describe_extension
+from service.safety.operations.extensions import end_extension as end_extension
+from service.safety.operations.extensions import list_extensions as list_extensions
+from service.safety.operations.extensions import record_extension as record_extension
+from service.safety.operations.extensions import record_stated_use as record_stated_use
 from service.safety.operations.files import keep_file as keep_file
 from service.safety.operations.files import read_file as read_file
 from service.safety.operations.files import sweep_files as sweep_files
@@ -49,6 +57,7 @@ from service.safety.operations.links import NewLink as NewLink
 from service.safety.operations.links import Posting as Posting
 from service.safety.operations.links import send_correction_link as send_correction_link
 from service.safety.operations.links import send_link as send_link
+from service.safety.operations.names import names_of as names_of
 from service.safety.operations.overrides import end_override as end_override
 from service.safety.operations.overrides import list_overrides as list_overrides
 from service.safety.operations.overrides import make_override as make_override

@@ -7,13 +7,13 @@ from datetime import datetime
 from sqlalchemy import select
 
 from service.accounts.operations import audit
-from service.common.errors import Conflict
+from service.common.errors import Conflict, Forbidden
 from service.households.domain.ranges import refuse, text_within
 from service.households.operations import note_change
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.evidence import AcceptanceGround, InspectionSource
 from service.safety.domain.link_rules import is_address_of_home
-from service.safety.models import Inspection, Visit
+from service.safety.models import Inspection, InspectionLink, Visit
 from service.safety.operations.changes import CauseKind, follow_record
 from service.safety.operations.clearances import home_clearance
 from service.safety.operations.inspections import InspectionView, get_inspection, supersede_earlier, view_inspection
@@ -25,6 +25,12 @@ from service.safety.operations.visits import note_accepted
 REASON_MAX = 500
 
 
+class SameHands(Forbidden):
+    """Who made a link does not accept what came in by it."""
+
+    title = "Not by the same person"
+
+
 def accept_inspection(
     session: SchemeSession, household_id: str, inspection_id: str, *, by: str, at: datetime
 ) -> InspectionView:
@@ -32,14 +38,15 @@ def accept_inspection(
 
     Raises
     ------
-    NotFound, OwnHousehold, Conflict
-        Conflict where there is no document, the readings are to come, it is a claim, its place was taken, or it came
-        through a link to an address of that household.
+    NotFound, OwnHousehold, SameHands, Conflict
+        SameHands of who made the link that it came by; Conflict where there is no document, the readings are to come,
+        it is a claim, its place was taken, or it came through a link to an address of that household.
     """
     note_change(session, household_id, at=at)
     inspection = _decided(session, household_id, inspection_id, by)
     if inspection.accepted_at is None:
         _check_acceptable(session, inspection)
+        _check_hands(session, inspection, by)
         before = home_clearance(session, household_id, at=at)
         inspection.accepted_at, inspection.accepted_by = at, by
         inspection.acceptance_ground = AcceptanceGround.OFFICER.value
@@ -97,6 +104,12 @@ def _decided(session: SchemeSession, household_id: str, inspection_id: str, by: 
     inspection = get_inspection(session, household_id, inspection_id)
     refuse_own_home(session, by, household_id)
     return inspection
+
+
+def _check_hands(session: SchemeSession, inspection: Inspection, by: str) -> None:
+    link = session.get(InspectionLink, (session.scheme_id, inspection.link_id)) if inspection.link_id else None
+    if link is not None and link.made_by == by:
+        raise SameHands("You made the link that this came by. Another safety officer compares it with the document.")
 
 
 def _check_acceptable(session: SchemeSession, inspection: Inspection) -> None:

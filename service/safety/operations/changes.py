@@ -1,19 +1,24 @@
 """Follow a record: append how clearance changed by it, and bring the home's standing up to date.
 
-Only changes that a record makes are appended here.  That evidence merely ages, or that equipment is added,
-shows when clearance is derived; a tick that appends those too comes with the rechecks.
+Only changes that a record makes are appended here, an edit of what an inspection rests on among them.  That evidence
+merely ages, or that equipment is added, shows when clearance is derived.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import datetime
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
 from enum import StrEnum
+from typing import Any
 
+from sqlalchemy import select
+
+from service.households.models import OutletChange
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.levels import Clearance
 from service.safety.models import ClearanceChange
-from service.safety.operations.clearances import HomeClearance, home_clearance
+from service.safety.operations.clearances import HomeClearance, HomeEvidence, get_home_evidence, home_clearance
 from service.safety.operations.standing import refresh_status
 
 
@@ -31,6 +36,8 @@ class CauseKind(StrEnum):
     SUPERVISED_CHARGE = "supervised_charge"
     SETTING_PHOTO = "setting_photo"
     OVERRIDE = "override"
+    OUTLET_CHANGE = "outlet_change"
+    EXTENSION_LEAD = "extension_lead"
 
 
 def follow_record(
@@ -59,6 +66,41 @@ def follow_record(
                 )
             )
     refresh_status(session, household_id, at=at)
+
+
+def follow_outlet_changes(
+    session: SchemeSession,
+    household_id: str,
+    change_ids: Sequence[str],
+    was: Mapping[str, str | None],
+    *,
+    now: datetime,
+) -> None:
+    """Append how clearance changed by edits of outlets that were made in one go; raises ``NotFound``.
+
+    It is derived for the instant of the edits, with what the record of the outlet said before them.
+    """
+    changes = session.scalars(select(OutletChange).where(OutletChange.id.in_(change_ids))).all()
+    if not changes:
+        return
+    at = changes[0].changed_at
+    evidence = get_home_evidence(session, household_id, at=at)
+    before = _as_it_was(evidence, {change.outlet_id for change in changes}, was)
+    follow_record(
+        session, household_id, before.clearance_at(at - timedelta(microseconds=1)), cause=CauseKind.OUTLET_CHANGE,
+        cause_id=changes[0].id, at=at,
+    )
+    refresh_status(session, household_id, at=now)
+
+
+def _as_it_was(evidence: HomeEvidence, outlet_ids: set[str], was: Mapping[str, str | None]) -> HomeEvidence:
+    if not was:
+        return evidence
+    since = was.get("since_on")
+    since_on = date.fromisoformat(since) if since else None
+    own: dict[str, Any] = {"circuit_id": was.get("circuit_id"), "since_on": since_on}
+    outlets = tuple(replace(each, **own) if each.id in outlet_ids else each for each in evidence.home.outlets)
+    return HomeEvidence(replace(evidence.home, outlets=outlets), evidence.records)
 
 
 def _items(found: HomeClearance) -> Iterator[tuple[str, str, Clearance, list[dict[str, object]]]]:

@@ -19,6 +19,7 @@ from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.clearance import Clearance, OutletClearance, outlet_clearance
 from service.safety.domain.evidence import InspectionRecord, LeadTestRecord
 from service.safety.domain.home_evidence import Evidence
+from service.safety.domain.home_pairs import CarPair, home_pairs
 from service.safety.domain.lead_clearance import LeadClearance, lead_clearance
 from service.safety.domain.levels import worst_of
 from service.safety.domain.sign_reports import SignReport, has_own_cable
@@ -64,9 +65,14 @@ class HomeEvidence:
         """Return what evidence says of everything in the home at an instant."""
         return HomeClearance(self.outlets_at(at), self.leads_at(at))
 
+    def pairs(self, clearance: HomeClearance) -> tuple[CarPair, ...]:
+        """Return each car with each outlet that may feed it, and whether it draws more than may flow there."""
+        return home_pairs(self.home, clearance.outlets, clearance.leads)
+
     def with_all_records(self, at: datetime) -> datetime:
         """Return the instant, or that of the newest record if it is later: for plans nothing known is too new."""
-        return max([at, *self.records.known_at()])
+        edited = (change.changed_at for outlet in self.home.outlets for change in outlet.changes)
+        return max([at, *self.records.known_at(), *edited])
 
 
 @dataclass(frozen=True)

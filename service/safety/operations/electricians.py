@@ -1,4 +1,7 @@
-"""The scheme's list of electricians: what they recorded while on it counts without a safety officer."""
+"""The scheme's list of electricians: what they recorded while on it counts without a safety officer's acceptance.
+
+Safety officers keep it, and who last set an address is kept: it vouches for whose post box it is.
+"""
 
 from __future__ import annotations
 
@@ -57,6 +60,7 @@ def list_electrician(
         raise OnTheListAlready(f"{electrician.name} is on the list with this address. Change that entry.")
     fill(electrician, details)
     electrician.listed_at, electrician.listed_by, electrician.unlisted_at = at, by, None
+    electrician.address_by = by
     session.flush()
     audit(session, account_id=by, action="list", subject_kind="electrician", subject_id=electrician.id, at=at)
     return electrician
@@ -73,6 +77,8 @@ def change_electrician(
     if session.scalar(other) is not None:
         raise OnTheListAlready("Another electrician has this address.")
     changed = fill(electrician, details)
+    if "email" in changed:
+        electrician.address_by = by
     session.flush()
     if changed:
         audit(

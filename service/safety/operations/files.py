@@ -13,13 +13,23 @@ from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.files import CheckedContent, FilesOnDisk, StoredFile, clean_name
 from service.infrastructure.files.content import PDF
 
-FILES_MAX = 300
-"""Own bound for one home: more than years of certificates and photos, and an end to filling the disk."""
+FILES_MAX = 150
+"""Own bound for one person in one home: more than years of certificates and photos, an end to filling the disk, and
+nobody else's to use up."""
+
+LINK_FILES_MAX = 40
+"""Own bound for one link in one home: its certificate and a photo of each thing looked at."""
 
 GRACE = timedelta(days=1)
 """How long a file may lie without a row: longer than any request takes to commit its row."""
 
 PICTURES_ONLY = frozenset({"photo", "setting_photo"})
+
+
+class TooManyFiles(Conflict):
+    """Whoever uploads has as many files in the home as are kept of one."""
+
+    title = "Too many files"
 
 
 def keep_file(
@@ -38,8 +48,9 @@ def keep_file(
 
     Raises
     ------
-    NotFound, Rejected, Conflict
-        Rejected for a document where a photo is asked for; Conflict where the home has too many files.
+    NotFound, Rejected, TooManyFiles
+        Rejected for a document where a photo is asked for; TooManyFiles where this link, or this person, has as many
+        in the home as are kept.
     """
     get_household(session, household_id)
     if purpose in PICTURES_ONLY and upload.media_type == PDF:
@@ -55,9 +66,7 @@ def keep_file(
     if known is not None:
         disk.put(session.scheme_id, upload.sha256, upload.content)
         return known
-    count = select(func.count()).select_from(StoredFile).where(StoredFile.household_id == household_id)
-    if (session.scalar(count) or 0) >= FILES_MAX:
-        raise Conflict(f"A home keeps at most {FILES_MAX} files.")
+    _check_count(session, household_id, by, link_id)
     disk.put(session.scheme_id, upload.sha256, upload.content)
     file = StoredFile(
         household_id=household_id, purpose=purpose, sha256=upload.sha256, media_type=upload.media_type,
@@ -68,6 +77,15 @@ def keep_file(
     session.flush()
     audit(session, account_id=by, action="upload", subject_kind="file", subject_id=file.id, at=at)
     return file
+
+
+def _check_count(session: SchemeSession, household_id: str, by: str | None, link_id: str | None) -> None:
+    """Refuse one file more than a link, or a person, may have in a home: each has a count of its own."""
+    mine = StoredFile.link_id == link_id if link_id is not None else StoredFile.uploaded_by == by
+    count = select(func.count()).select_from(StoredFile).where(StoredFile.household_id == household_id, mine)
+    most, whose = (LINK_FILES_MAX, "one link") if link_id is not None else (FILES_MAX, "one person")
+    if (session.scalar(count) or 0) >= most:
+        raise TooManyFiles(f"A home keeps at most {most} files of {whose}. Ask the scheme what can be left out.")
 
 
 def read_file(

@@ -9,11 +9,14 @@ from datetime import date, datetime
 from sqlalchemy import ColumnElement, func, or_, select
 
 from service.accounts.models import Account
+from service.households.domain.equipment import OutletKind
 from service.households.models import Household, Outlet
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.evidence import InspectionSource
+from service.safety.domain.inspection_answers import Failure
 from service.safety.domain.link_rules import is_address_of_home
 from service.safety.models import Inspection
+from service.safety.operations.inspections import judge
 from service.safety.operations.link_list import home_addresses
 
 STATES = ("waiting", "accepted", "refused")
@@ -50,6 +53,8 @@ class DecidedInspection:
     refusal_reason: str | None
     supersedes_id: str | None
     superseded_at: datetime | None
+    failures: tuple[Failure, ...]
+    missing: tuple[str, ...]
 
 
 def list_decided(
@@ -62,7 +67,7 @@ def list_decided(
     wanted = _in_state(state)
     total = session.scalar(select(func.count()).select_from(Inspection).where(*wanted)) or 0
     found = session.execute(
-        select(Inspection, Household.reference, Outlet.label)
+        select(Inspection, Household.reference, Outlet.label, Outlet.kind)
         .join(Household, Household.id == Inspection.household_id)
         .join(Outlet, Outlet.id == Inspection.outlet_id)
         .where(*wanted)
@@ -71,7 +76,7 @@ def list_decided(
         .limit(limit)
     ).all()
     people = _names(session, [row[0] for row in found])
-    return [_row(session, row[0], row[1], row[2], people) for row in found], total
+    return [_row(session, *row, people=people) for row in found], total
 
 
 def _in_state(state: str | None) -> tuple[ColumnElement[bool], ...]:
@@ -90,8 +95,9 @@ def _in_state(state: str | None) -> tuple[ColumnElement[bool], ...]:
 
 
 def _row(
-    session: SchemeSession, row: Inspection, reference: str, outlet_label: str, people: dict[str, str]
+    session: SchemeSession, row: Inspection, reference: str, outlet_label: str, kind: str, *, people: dict[str, str]
 ) -> DecidedInspection:
+    failures, missing = judge(row, OutletKind(kind))
     state = "accepted" if row.accepted_at else "refused" if row.refused_at else "waiting"
     return DecidedInspection(
         id=row.id, household_id=row.household_id, reference=reference, outlet_id=row.outlet_id,
@@ -104,7 +110,7 @@ def _row(
         recorded_by=people.get(row.recorded_by or "", row.electrician), accepted_at=row.accepted_at,
         accepted_by=people.get(row.accepted_by or "", ""), refused_at=row.refused_at,
         refused_by=people.get(row.refused_by or "", ""), refusal_reason=row.refusal_reason,
-        supersedes_id=row.supersedes_id, superseded_at=row.superseded_at,
+        supersedes_id=row.supersedes_id, superseded_at=row.superseded_at, failures=failures, missing=missing,
     )
 
 

@@ -24,7 +24,7 @@ from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.outbox import announce
 from service.safety.domain.events import InspectionStopped
 from service.safety.domain.evidence import CodedObservation, InspectionSource, ObservationCode, ObservationReach
-from service.safety.domain.inspection_answers import InspectionAnswers
+from service.safety.domain.inspection_answers import Failure, InspectionAnswers
 from service.safety.domain.inspection_details import InspectionDetails, check_closed_on, check_not_ahead
 from service.safety.models import Inspection, Observation
 from service.safety.operations.changes import CauseKind, follow_record
@@ -60,8 +60,8 @@ class InspectionView:
     electrician: str
     is_satisfactory: bool
     observations: tuple[CodedObservation, ...]
-    # In words: readings and items that fail, and what an outlet of its kind needs recorded and is not.
-    failures: tuple[str, ...]
+    # Readings and items that fail; and in words what an outlet of its kind needs recorded and is not.
+    failures: tuple[Failure, ...]
     missing: tuple[str, ...]
     registration: str
     recorded_at: datetime
@@ -298,15 +298,24 @@ def _view(inspection: Inspection, findings: list[Observation], kind: OutletKind,
         )
         for found in findings
     )
-    answers = InspectionAnswers.from_json(inspection.answers)
+    failures, missing = judge(inspection, kind)
     own = {name: getattr(inspection, name) for name in _OWN}
     return InspectionView(
         is_satisfactory=not any(found.code.stops_use and found.is_open_on(day) for found in observations),
         observations=observations,
-        failures=tuple(failure.words for failure in answers.failures()),
-        missing=answers.missing(kind) if inspection.answers else (),
+        failures=failures,
+        missing=missing,
         **own,
     )
+
+
+def judge(inspection: Inspection, kind: OutletKind) -> tuple[tuple[Failure, ...], tuple[str, ...]]:
+    """Return what fails of a result, and in words what an outlet of a kind needs recorded and is not.
+
+    A claim brings no answers: nothing of it is judged.
+    """
+    answers = InspectionAnswers.from_json(inspection.answers)
+    return answers.failures(), answers.missing(kind) if inspection.answers else ()
 
 
 _DERIVED = frozenset({"is_satisfactory", "observations", "failures", "missing"})

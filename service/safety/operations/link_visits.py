@@ -19,7 +19,7 @@ from service.households.models import Household, Outlet
 from service.households.operations import HomeView, get_home_view, get_household
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.files import StoredFile
-from service.safety.domain.link_rules import DRAFT_MAX_BYTES, is_open
+from service.safety.domain.link_rules import DRAFT_MAX_BYTES, is_open, same_mailbox
 from service.safety.domain.visit_states import LinkKind, VisitState
 from service.safety.models import Electrician, Inspection, InspectionLink, LinkedVisit, Visit
 from service.safety.operations.inspections import InspectionView, view_inspections
@@ -156,7 +156,7 @@ def hold_visit(
         raise Gone(REVOKED)
     if linked.spent_at is not None:
         raise Gone(SPENT)
-    if _is_over(held):
+    if _is_over(session, held):
         raise Gone(ELSEWHERE)
     if not _is_open(held, at):
         day = "its day" if visit.state == VisitState.ASKED.value else f"{linked.opens_on:%A} {linked.opens_on}"
@@ -230,7 +230,7 @@ def _link(session: SchemeSession, link_id: str) -> InspectionLink:
 
 
 def _offered(session: SchemeSession, held: HeldVisit, at: datetime) -> OfferedVisit:
-    is_spent = held.linked.spent_at is not None or _is_over(held)
+    is_spent = held.linked.spent_at is not None or _is_over(session, held)
     is_shown = not is_spent and _is_open(held, at)
     asked = outlets_asked(session, held)
     outlets = session.scalars(select(Outlet).where(Outlet.id.in_(asked)).order_by(Outlet.ordinal)).all()
@@ -240,14 +240,31 @@ def _offered(session: SchemeSession, held: HeldVisit, at: datetime) -> OfferedVi
     )
 
 
-def _is_over(held: HeldVisit) -> bool:
+def _is_over(session: SchemeSession, held: HeldVisit) -> bool:
     """Say whether a visit was called off, recorded otherwise, or given to another electrician than the link's."""
     state = VisitState(held.visit.state)
     if held.link.kind == LinkKind.CORRECTION.value:
         return state is VisitState.CANCELLED
     if state not in OPEN_STATES and state is not VisitState.ASKED:
         return True
-    return held.link.electrician_id is not None and held.visit.electrician_id != held.link.electrician_id
+    if held.visit.electrician_id != held.link.electrician_id:
+        return True
+    # Of two who are not on the list the visit names neither: the later link took it over.
+    return held.link.electrician_id is None and _is_sent_to_another(session, held)
+
+
+def _is_sent_to_another(session: SchemeSession, held: HeldVisit) -> bool:
+    later = session.scalars(
+        select(InspectionLink.sent_to)
+        .join(LinkedVisit, LinkedVisit.link_id == InspectionLink.id)
+        .where(
+            LinkedVisit.visit_id == held.visit.id,
+            InspectionLink.kind == LinkKind.VISIT.value,
+            InspectionLink.made_at > held.link.made_at,
+            InspectionLink.revoked_at.is_(None),
+        )
+    )
+    return any(same_mailbox(sent_to) != same_mailbox(held.link.sent_to) for sent_to in later)
 
 
 def _is_open(held: HeldVisit, at: datetime) -> bool:

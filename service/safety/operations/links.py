@@ -1,4 +1,8 @@
-"""Make and send a link for an electrician: for agreed visits, or to correct one result."""
+"""Make and send a link for an electrician: for agreed visits, or to correct one result.
+
+A link whose result would count at once is told to nobody but by its message: whoever made it could else record in
+the electrician's place.
+"""
 
 from __future__ import annotations
 
@@ -23,9 +27,15 @@ from service.safety.domain.link_rules import (
 )
 from service.safety.domain.visit_states import LinkKind, VisitState
 from service.safety.models import Electrician, Inspection, InspectionLink, LinkedVisit, Visit
+from service.safety.operations.counting_links import waits_by_address
 from service.safety.operations.inspections import get_inspection
 from service.safety.operations.link_list import MAIL_KIND, is_household_address
 from service.safety.operations.visits import find_listed, get_visit
+
+WITHHELD = (
+    "It goes to the electrician's listed address alone: what is recorded with it counts at once, so that nobody of the "
+    "scheme may hold it."
+)
 
 
 @dataclass(frozen=True)
@@ -52,17 +62,18 @@ class Posting:
 
 @dataclass(frozen=True)
 class NewLink:
-    """A link just made: its address is told this once."""
+    """A link just made: its address is told this once, or not at all, with the reason why not."""
 
     link: InspectionLink
-    url: str
+    url: str | None
+    withheld_because: str
     is_to_household: bool
 
 
 def send_link(
     session: SchemeSession, request: LinkRequest, posting: Posting, *, by: str | None, at: datetime
 ) -> NewLink:
-    """Make a link for some agreed visits and queue the message that carries it.
+    """Make a link for some agreed visits and queue the message that carries it; the visits are its electrician's now.
 
     Raises
     ------
@@ -71,9 +82,8 @@ def send_link(
     """
     electrician = find_listed(session, request.electrician_id) if request.electrician_id is not None else None
     visits = _agreed_visits(session, request.visit_ids)
-    if electrician is not None:
-        for visit in visits:
-            visit.electrician_id = electrician.id
+    for visit in visits:
+        visit.electrician_id = electrician.id if electrician is not None else None
     link, url = _new_link(
         session, LinkKind.VISIT, request.sent_to, at + timedelta(days=request.expires_in_days), electrician, posting,
         by=by, at=at,
@@ -84,7 +94,7 @@ def send_link(
     )
     session.flush()
     _post(session, link, url, electrician, visits, posting, at=at)
-    return NewLink(link, url, is_household_address(session, link.sent_to, [visit.household_id for visit in visits]))
+    return _made(session, link, url, [visit.household_id for visit in visits])
 
 
 def send_correction_link(
@@ -131,7 +141,15 @@ def send_correction_link(
     )
     session.flush()
     _post(session, link, url, electrician, [visit], posting, at=at)
-    return NewLink(link, url, is_household_address(session, link.sent_to, [household_id]))
+    return _made(session, link, url, [household_id])
+
+
+def _made(session: SchemeSession, link: InspectionLink, url: str, household_ids: Sequence[str]) -> NewLink:
+    """Tell the address of a link only where everything that comes in by it has to wait; that it was told is kept."""
+    link.is_told = all(waits_by_address(session, link, each) for each in household_ids)
+    session.flush()
+    is_to_household = is_household_address(session, link.sent_to, household_ids)
+    return NewLink(link, url if link.is_told else None, "" if link.is_told else WITHHELD, is_to_household)
 
 
 def _agreed_visits(session: SchemeSession, visit_ids: Sequence[str]) -> list[Visit]:

@@ -97,6 +97,20 @@ def end_override(
     return override
 
 
+def end_extensions_of(session: SchemeSession, visit: Visit, *, by: str | None, at: datetime) -> None:
+    """End the extensions that rest on a visit which is booked no longer: the due date is what it was.
+
+    Call it before the visit's row is held: the home's row comes first, as everywhere.
+    """
+    resting = session.scalars(
+        select(Override.id).where(
+            Override.visit_id == visit.id, Override.kind == OverrideKind.EXTENSION.value, Override.ended_at.is_(None)
+        )
+    ).all()
+    for override_id in resting:
+        end_override(session, visit.household_id, override_id, by=by, at=at)
+
+
 def _check_item(evidence: HomeEvidence, details: OverrideDetails) -> None:
     items = evidence.home.leads if details.item_kind == OverrideItem.LEAD else evidence.home.outlets
     if details.item_id not in [item.id for item in items]:

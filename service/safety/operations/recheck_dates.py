@@ -50,7 +50,7 @@ _Rows = Mapping[str, Mapping[str, Sequence[Sequence[Any]]]]
 
 
 def _home(row: Sequence[Any], rows: _Rows, scheme: tuple[SchemeInterval, ...]) -> DatedHome:
-    household_id, tenure, nation, zone_name, created_at = row
+    household_id, tenure, nation, zone_name, created_at, occupied_since_on = row
     zone = ZoneInfo(zone_name)
     of = {name: found.get(household_id, ()) for name, found in rows.items()}
     inspections = _inspections(of["inspections"], of["stops"])
@@ -68,6 +68,7 @@ def _home(row: Sequence[Any], rows: _Rows, scheme: tuple[SchemeInterval, ...]) -
         pressed_on=dict(_pairs(of["pressed"])),
         extensions={(item_id, due_on): new_due_on for item_id, due_on, new_due_on in of["extensions"]},
         scheme=scheme,
+        occupied_since_on=occupied_since_on,
     )
 
 
@@ -138,9 +139,9 @@ def _grouped(session: SchemeSession, statement: Columns, ids: list[str]) -> dict
 
 
 _IDS: BindParameter[Any] = bindparam("ids", expanding=True)
-_HOMES = select(Household.id, Household.tenure, Household.nation, Household.zone, Household.created_at).where(
-    Household.id.in_(_IDS)
-)
+_HOMES = select(
+    Household.id, Household.tenure, Household.nation, Household.zone, Household.created_at, Household.occupied_since_on
+).where(Household.id.in_(_IDS))
 _STANDS = (Inspection.superseded_at.is_(None), Inspection.refused_at.is_(None))
 _LOOKS = {
     "outlet_checks": RecheckItem.OUTLET,

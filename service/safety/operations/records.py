@@ -25,6 +25,7 @@ from service.safety.domain.evidence import (
     ObservationCode,
     ObservationReach,
 )
+from service.safety.domain.extension_use import EXTENSION_FIELDS, ExtensionDetails, ExtensionRecord
 from service.safety.domain.home_evidence import Evidence
 from service.safety.domain.inspection_answers import NOTHING_RECORDED, InspectionAnswers
 from service.safety.domain.intervals import SchemeInterval
@@ -32,7 +33,16 @@ from service.safety.domain.levels import Clearance
 from service.safety.domain.overrides import OverrideKind, OverrideRecord
 from service.safety.domain.sign_reports import SignReport
 from service.safety.domain.supervised_charge import SupervisedRecord
-from service.safety.models import Check, Inspection, LeadTest, Observation, Override, SchemeRule, SupervisedCharge
+from service.safety.models import (
+    Check,
+    ExtensionLead,
+    Inspection,
+    LeadTest,
+    Observation,
+    Override,
+    SchemeRule,
+    SupervisedCharge,
+)
 from service.safety.models import SignReport as StoredReport
 
 Value = TypeVar("Value")
@@ -50,10 +60,12 @@ def load_records(session: SchemeSession, homes: Sequence[HomeInputs]) -> dict[st
     overrides = _grouped(session, _OVERRIDES, ids, _override)
     runs = _runs(session, ids)
     rules = scheme_intervals(session)
+    extensions = _grouped(session, _EXTENSIONS, ids, _extension)
     return {
         home: Evidence(
             inspections.get(home, ()), signs.get(home, ()), tests.get(home, ()), checks.get(home, ()),
             supervised.get(home, ()), overrides.get(home, ()), runs.get(home, {}), rules,
+            extensions.get(home, ()),
         )
         for home in ids
     }  # fmt: skip
@@ -120,6 +132,11 @@ def _override(row: Sequence[Any]) -> OverrideRecord:
     _, override_id, kind, item_kind, item_id, clearance, *rest = row
     becomes = Clearance(clearance) if clearance else None
     return OverrideRecord(*(override_id, OverrideKind(kind), item_kind, item_id, becomes, *rest))
+
+
+def _extension(row: Sequence[Any]) -> ExtensionRecord:
+    _, extension_id, recorded_at, ended_at, *details = row
+    return ExtensionRecord(extension_id, ExtensionDetails(*details), recorded_at, ended_at)
 
 
 def _runs(session: SchemeSession, household_ids: Sequence[str]) -> dict[str, dict[str, tuple[RunInputs, ...]]]:
@@ -211,6 +228,14 @@ _RUNS: Select[*tuple[Any, ...]] = (
     .join(Circuit, (Circuit.scheme_id == CircuitRun.scheme_id) & (Circuit.id == CircuitRun.circuit_id))
     .where(Circuit.household_id.in_(_IDS))
     .order_by(CircuitRun.circuit_id, CircuitRun.position)
+)
+_EXTENSIONS: Select[*tuple[Any, ...]] = (
+    select(
+        ExtensionLead.household_id, ExtensionLead.id, ExtensionLead.recorded_at, ExtensionLead.ended_at,
+        *(getattr(ExtensionLead, name) for name in EXTENSION_FIELDS),
+    )
+    .where(ExtensionLead.household_id.in_(_IDS))
+    .order_by(ExtensionLead.recorded_at, ExtensionLead.id)
 )
 _RULES: Select[*tuple[Any, ...]] = (
     select(SchemeRule.rule_name, SchemeRule.from_on, SchemeRule.interval_months, SchemeRule.interval_days)

@@ -18,13 +18,13 @@ from service.households.operations import note_change, note_stop
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.evidence import AcceptanceGround, InspectionSource
 from service.safety.domain.inspection_details import InspectionDetails
-from service.safety.domain.link_rules import is_address_of_home, same_mailbox
 from service.safety.domain.submission import Submission
 from service.safety.domain.visit_states import LinkKind
-from service.safety.models import Electrician, Inspection, InspectionLink, LinkedVisit
+from service.safety.models import Inspection, InspectionLink, LinkedVisit
 from service.safety.operations.acceptance import end_visit_if_accepted
 from service.safety.operations.changes import CauseKind, follow_record
 from service.safety.operations.clearances import home_clearance
+from service.safety.operations.counting_links import waits_because
 from service.safety.operations.inspections import (
     InspectionView,
     Origin,
@@ -33,7 +33,6 @@ from service.safety.operations.inspections import (
     view_inspections,
     write_inspection,
 )
-from service.safety.operations.link_list import administrator_addresses, home_addresses
 from service.safety.operations.link_visits import HeldVisit, hold_visit, household_of, outlets_asked
 from service.safety.operations.visits import note_recorded
 
@@ -65,9 +64,9 @@ def submit(
     held = hold_visit(session, link_id, visit_id, at=at, is_written=True)
     submission.check_outlets(outlets_asked(session, held))
     before = home_clearance(session, household_id, at=at)
-    waits_because = _waits_because(session, held)
+    reason = waits_because(session, held.link, household_id)
     rows = [
-        _record(session, held, details, position, is_listed=not waits_because, at=at)
+        _record(session, held, details, position, is_listed=not reason, at=at)
         for position, details in enumerate(submission.outlets)
     ]
     is_whole = not submission.is_partial
@@ -79,10 +78,10 @@ def submit(
     for row in rows:
         audit(session, account_id=None, action="submit", subject_kind="inspection", subject_id=row.id, at=at)
     is_accepted = all(row.accepted_at is not None for row in rows)
-    if is_whole and not waits_because and not is_accepted:
-        waits_because = "the certificate itself is missing: it is accepted against its document"
+    if is_whole and not reason and not is_accepted:
+        reason = "the certificate itself is missing: it is accepted against its document"
     views = view_inspections(session, rows, on=at.astimezone(held.zone).date())
-    return Submitted(views, is_accepted, submission.is_partial, "" if is_accepted else waits_because)
+    return Submitted(views, is_accepted, submission.is_partial, "" if is_accepted else reason)
 
 
 def _record(
@@ -151,24 +150,6 @@ def _replaced(session: SchemeSession, held: HeldVisit, outlet_id: str) -> Sequen
         )
         .order_by(Inspection.recorded_at, Inspection.id)
     ).all()
-
-
-def _waits_because(session: SchemeSession, held: HeldVisit) -> str:
-    """Return why a result has to wait for a safety officer; empty where the scheme's list accepts it."""
-    if is_address_of_home(held.link.sent_to, home_addresses(session, held.household.id)):
-        return "the link was sent to an address of this household, and never counts"
-    if is_address_of_home(held.link.sent_to, administrator_addresses(session)):
-        return "the link was sent to somebody who runs the scheme, and never counts by itself"
-    electrician = (
-        session.get(Electrician, (session.scheme_id, held.link.electrician_id))
-        if held.link.electrician_id is not None
-        else None
-    )
-    if electrician is None or electrician.unlisted_at is not None:
-        return "the electrician is not on the scheme's list: a safety officer compares it with the document"
-    if same_mailbox(electrician.email) != same_mailbox(held.link.sent_to):
-        return "the link was sent to another address than the list has for this electrician"
-    return ""
 
 
 def _spend(session: SchemeSession, held: HeldVisit, *, at: datetime) -> None:

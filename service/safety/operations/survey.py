@@ -5,14 +5,15 @@ Every save is kept; the newest of each step and item counts. Saving a step is in
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
 from sqlalchemy import func, select
 
 from service.households import operations as homes
+from service.households.domain.equipment import YesNo
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails
 from service.households.domain.home_details import SupplyDetails
 from service.households.models import Lead, Outlet
@@ -33,8 +34,10 @@ from service.safety.domain.survey_answers import (
     from_json,
 )
 from service.safety.domain.survey_steps import ASKED, SurveyStep
+from service.safety.models import ExtensionLead
 from service.safety.models.survey import Consent, SurveyAnswers
 from service.safety.operations.consents import ConsentView, list_consents
+from service.safety.operations.extensions import extensions_in_use, sockets_of_lead
 
 Key = tuple[SurveyStep, str | None]
 Saved = Mapping[Key, tuple[Answers, datetime]]
@@ -100,8 +103,13 @@ def get_survey(session: SchemeSession, household_id: str, *, until: datetime | N
     home = load_recorded(session, household_id)
     saved = newest_answers(session, household_id, until)
     consents = list_consents(session, household_id, until=until)
-    steps = tuple(_step(home, saved, consents, key) for key in _keys(home))
-    return SurveyView(steps, _questions(home, saved), consents, survey_version(session, household_id))
+    in_use = extensions_in_use(session, household_id, at=until)
+    used = {row.outlet_id for row in in_use}
+    steps = tuple(
+        _with_extension(session, household_id, _step(home, saved, consents, key), used) for key in _keys(home)
+    )
+    questions = (*_questions(home, saved), *_extension_questions(home, in_use))
+    return SurveyView(steps, questions, consents, survey_version(session, household_id))
 
 
 def survey_version(session: SchemeSession, household_id: str) -> int:
@@ -113,8 +121,10 @@ def survey_version(session: SchemeSession, household_id: str) -> int:
 
 
 def electrician_questions(session: SchemeSession, household_id: str) -> tuple[str, ...]:
-    """Return what the survey left for the electrician, in words; raises ``NotFound``."""
-    return _questions(load_recorded(session, household_id), newest_answers(session, household_id, None))
+    """Return what the survey left for the electrician, and which extension leads are in use; raises ``NotFound``."""
+    home = load_recorded(session, household_id)
+    in_use = extensions_in_use(session, household_id)
+    return (*_questions(home, newest_answers(session, household_id, None)), *_extension_questions(home, in_use))
 
 
 def load_recorded(session: SchemeSession, household_id: str) -> RecordedHome:
@@ -170,6 +180,18 @@ def _step(
     return StepView(step, item_id, label, _recorded(home, consents, step, item_id), last)
 
 
+def _with_extension(session: SchemeSession, household_id: str, view: StepView, used: set[str]) -> StepView:
+    """Return a lead's step saying "yes" while an extension lead is recorded in use with it, and "no" once it ended."""
+    if not isinstance(view.answers, LeadAnswers):
+        return view
+    said = view.answers.uses_extension
+    if used.intersection(outlet.id for outlet in sockets_of_lead(session, household_id, view.item_id)):
+        said = YesNo.YES
+    elif said == YesNo.YES:
+        said = YesNo.NO
+    return replace(view, answers=replace(view.answers, uses_extension=said))
+
+
 def _recorded(home: RecordedHome, consents: tuple[ConsentView, ...], step: SurveyStep, item_id: str | None) -> Answers:
     """Return what is recorded, as answers: where a step starts from."""
     if step is SurveyStep.HOME:
@@ -196,6 +218,13 @@ def _recorded(home: RecordedHome, consents: tuple[ConsentView, ...], step: Surve
     if step is SurveyStep.OUTLET:
         return record.answers_of_outlet(read_details(OutletDetails, home.outlets[item_id]))
     return record.answers_of_lead(read_details(LeadDetails, home.leads[item_id]))
+
+
+def _extension_questions(home: RecordedHome, in_use: Sequence[ExtensionLead]) -> tuple[str, ...]:
+    return tuple(
+        ask.extension_question(row.label, row.mark, row.size_mm2, row.length_m, home.outlets[row.outlet_id].label).text
+        for row in in_use
+    )
 
 
 def _questions(home: RecordedHome, saved: Saved) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from service.common.errors import Fault, NotFound, Rejected
 from service.households import operations as homes
+from service.households.domain.equipment import YesNo
 from service.households.domain.equipment_details import LeadDetails, OutletDetails
 from service.households.domain.home_details import SupplyDetails
 from service.households.domain.ranges import refuse
@@ -41,6 +42,7 @@ from service.safety.domain.survey_steps import ConsentKind, SurveyStep
 from service.safety.models import Inspection
 from service.safety.models.survey import SurveyAnswers
 from service.safety.operations.consents import list_consents, purpose_of, record_consent
+from service.safety.operations.extensions import record_stated_use
 from service.safety.operations.standing import refresh_status
 from service.safety.operations.survey import RecordedHome, load_recorded, newest_answers, survey_version
 
@@ -89,6 +91,8 @@ def save_step(
     before = newest_answers(session, household_id, None).get((step, item_id))
     saving = Saving((session, household_id), home, item_id, {"by": by, "at": at})
     applied = _APPLY[step](saving, answers, before[0] if before else None)
+    if isinstance(answers, LeadAnswers) and answers.uses_extension == YesNo.YES:
+        record_stated_use(session, household_id, applied, by=by, at=at)
     session.add(
         SurveyAnswers(
             household_id=household_id, step=step.value, item_id=applied, answers=to_json(answers), saved_at=at,
@@ -113,7 +117,12 @@ def _save_home(saving: Saving, said: HomeAnswers, before: HomeAnswers | None) ->
     tenure = str(said.tenure)
     if tenure == "not_known" and not (before and before.tenure == saving.home.tenure):
         tenure = saving.home.tenure
-    homes.change_household(*saving.where, {"tenure": tenure}, **saving.writing)
+    changes: dict[str, Any] = {"tenure": tenure}
+    recorded_on = homes.get_household(*saving.where).occupied_since_on
+    if said.moved_in_on is not None:
+        # Never an earlier day than is recorded: with it an inspection from before these people would be theirs.
+        changes["occupied_since_on"] = max(said.moved_in_on, recorded_on or said.moved_in_on)
+    homes.change_household(*saving.where, changes, **saving.writing)
     return None
 
 

@@ -12,12 +12,13 @@ from sqlalchemy import select
 from service.accounts.models import Account
 from service.accounts.operations import audit
 from service.common.errors import Conflict, Fault, NotFound, Rejected
-from service.households.operations import get_household, list_outlets
+from service.households.operations import get_household, hold_household, list_outlets
 from service.households.operations.stored import fill, read_details
 from service.infrastructure.db.sessions import SchemeSession
 from service.safety.domain.visit_details import VisitMove, VisitRequest, VisitTerms
 from service.safety.domain.visit_states import AWAITED, ENDED, LinkKind, VisitState, check_move
 from service.safety.models import Electrician, InspectionLink, LinkedVisit, Visit, VisitStep
+from service.safety.operations.overrides import end_extensions_of
 
 BY_LINK = "the electrician, by his link"
 _ORDER = tuple(state.value for state in VisitState)
@@ -103,11 +104,15 @@ def change_visit(
 ) -> Visit:
     """Agree or change who comes and when; naming a day moves the visit to "date agreed".
 
+    Without a day no due date is put off for it any more.
+
     Raises
     ------
     NotFound, Rejected
         Rejected for an electrician who is not on the list, or a visit whose day is past changing.
     """
+    if "agreed_on" in changes and changes["agreed_on"] is None:
+        _end_what_rests_on(session, visit_id, by=by, at=at)
     visit = get_visit(session, visit_id, is_held=True)
     was = read_details(VisitTerms, visit)
     terms = replace(was, **changes)
@@ -133,9 +138,14 @@ def change_visit(
 def move_visit(
     session: SchemeSession, visit_id: str, move: VisitMove, *, by: str | None, at: datetime
 ) -> Visit:
-    """Take one step with a visit; raises ``Rejected`` where it cannot be taken from where the visit stands."""
-    visit = get_visit(session, visit_id, is_held=True)
+    """Take one step with a visit; raises ``Rejected`` where it cannot be taken from where the visit stands.
+
+    Called off or asked for again it has no day, and a due date that was put off for it is what it was.
+    """
     becomes = VisitState(move.state)
+    if becomes in (VisitState.CANCELLED, VisitState.ASKED):
+        _end_what_rests_on(session, visit_id, by=by, at=at)
+    visit = get_visit(session, visit_id, is_held=True)
     check_move(VisitState(visit.state), becomes)
     if becomes is VisitState.ASKED:
         visit.agreed_on = visit.agreed_from = visit.agreed_until = None
@@ -199,6 +209,13 @@ def _move(
     visit.state = becomes.value
     visit.ended_at = at if becomes in ENDED else None
     append_step(session, visit, becomes, at=at, by=by, link_id=link_id, note=note)
+
+
+def _end_what_rests_on(session: SchemeSession, visit_id: str, *, by: str | None, at: datetime) -> None:
+    """End the extensions of due dates for a visit; the home is held first, so that none is made meanwhile."""
+    visit = get_visit(session, visit_id)
+    hold_household(session, visit.household_id)
+    end_extensions_of(session, visit, by=by, at=at)
 
 
 def _open_links_on(session: SchemeSession, visit: Visit) -> None:

@@ -6,6 +6,7 @@ from service.safety.schemas.arithmetic import DemandSchema as DemandSchema
 from service.safety.schemas.arithmetic import RingQuerySchema as RingQuerySchema
 from service.safety.schemas.clearances import LeadClearanceSchema as LeadClearanceSchema
 from service.safety.schemas.clearances import OutletClearanceSchema as OutletClearanceSchema
+from service.safety.schemas.clearances import PairSchema as PairSchema
 from service.safety.schemas.clearances import WorkingStepSchema as WorkingStepSchema
 from service.safety.schemas.evidence import ClosureSchema as ClosureSchema
 from service.safety.schemas.evidence import CompletionSchema as CompletionSchema

@@ -34,6 +34,27 @@ class OutletClearanceSchema(StrictSchema):
     working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))
 
 
+class PairSchema(StrictSchema):
+    """A car with the lead and the outlet it charges with: what it draws, what may flow there, and the answer."""
+
+    vehicle_id = Id()
+    vehicle_label = Text(max_length=80)
+    outlet_id = Id()
+    outlet_label = Text(max_length=80)
+    lead_id = Id(allow_none=True, metadata={"description": "null: the outlet has its own cable, or none is recorded"})
+    lead_label = Text(max_length=80, allow_none=True)
+    clearance = Choice(Clearance)
+    drawn_a = WholeNumber(
+        allow_none=True, metadata={"description": "What the car would draw as set now, per phase; null: not known"}
+    )
+    allowed_a = WholeNumber(
+        allow_none=True, metadata={"description": "What may flow there for hours, per phase; null: no charging"}
+    )
+    set_to_a = WholeNumber(allow_none=True, metadata={"description": "The setting of the lead that would do"})
+    words = Text(max_length=500)
+    working = ma.fields.List(ma.fields.Nested(WorkingStepSchema))
+
+
 class LeadClearanceSchema(StrictSchema):
     """Whether a car may charge with a lead now, and why."""
 

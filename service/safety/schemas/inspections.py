@@ -83,13 +83,22 @@ class InspectionEntrySchema(FoundSchema):
     registration = Text(load_default="", max_length=500)
 
 
+class FailureSchema(StrictSchema):
+    """A reading outside its limit, or a finding that fails."""
+
+    field = Text(max_length=40, metadata={"description": "The answer that fails"})
+    words = Text(max_length=500)
+    limit = Text(max_length=1000, metadata={"description": "The rule, with what it comes to for this circuit"})
+    source = Text(max_length=2000, metadata={"description": "Where the limit stands, and how far it is confirmed"})
+
+
 class InspectionSchema(InspectionEntrySchema):
     """A recorded inspection."""
 
     id = Id(dump_only=True)
     is_satisfactory = Flag(dump_only=True, metadata={"description": "No C1, C2 or FI of it still stands"})
     failures = ma.fields.List(
-        ma.fields.String(), dump_only=True, metadata={"description": "Readings and items that fail, in words"}
+        ma.fields.Nested(FailureSchema), dump_only=True, metadata={"description": "Readings and findings that fail"}
     )
     missing = ma.fields.List(
         ma.fields.String(), dump_only=True, metadata={"description": "What such an outlet needs recorded and is not"}
@@ -151,3 +160,10 @@ class DecidedInspectionSchema(StrictSchema):
     refusal_reason = Text(max_length=500, allow_none=True)
     supersedes_id = Id(allow_none=True)
     superseded_at = Instant(allow_none=True)
+    failures = ma.fields.List(
+        ma.fields.Nested(FailureSchema), metadata={"description": "Readings and findings that fail"}
+    )
+    missing = ma.fields.List(
+        ma.fields.String(),
+        metadata={"description": "What such an outlet needs recorded and is not: it stays not known"},
+    )

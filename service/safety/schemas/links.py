@@ -44,7 +44,12 @@ class NewLinkSchema(StrictSchema):
 
     id = Id()
     url = Text(
-        max_length=500, allow_none=True, metadata={"description": "Told this once; null where the request is repeated"}
+        max_length=500,
+        allow_none=True,
+        metadata={"description": "Told this once; null where the request is repeated, and where it goes by mail alone"},
+    )
+    url_withheld_because = Text(
+        max_length=300, metadata={"description": "Why it goes by mail alone; empty where it was told"}
     )
     sent_to = Text(max_length=254)
     expires_at = Instant()

@@ -39,5 +39,7 @@ class OverrideSchema(StrictSchema):
     reason = Text(max_length=500)
     made_at = Instant()
     made_by = Id(allow_none=True)
+    made_by_name = Text(max_length=200, allow_none=True)
     ended_at = Instant(allow_none=True)
     ended_by = Id(allow_none=True)
+    ended_by_name = Text(max_length=200, allow_none=True)

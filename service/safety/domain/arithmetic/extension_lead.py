@@ -27,6 +27,7 @@ from service.safety.domain.arithmetic.quantities import CURRENT_MAX_A, LENGTH_MA
 from service.safety.domain.arithmetic.rules import EXTENSION_DEFAULT, EXTENSION_MARGIN, EXTENSION_PLUG, LEAD_SETTING
 
 TEXT_LENGTH_MAX = 300  # own bound
+NOT_NAMED = "no inspection names this lead"
 PLUG_FLEX_MAX_MM2 = Decimal("1.5")  # BS 1363: a standard 13 A plug is made for flex up to this
 
 
@@ -170,11 +171,11 @@ def _never_lifted(lead: ExtensionLead) -> list[str]:
 
 def _inspection_reasons(lead: ExtensionLead, inspection: NamedInspection | None) -> list[str]:
     answers = {
-        "coiled": lead.is_coiled,
-        "chained": lead.is_chained,
-        "with several sockets": lead.has_several_sockets,
+        "is coiled": lead.is_coiled,
+        "is chained": lead.is_chained,
+        "has several sockets": lead.has_several_sockets,
     }
-    reasons = [f"not known whether it is {name}" for name, answer in answers.items() if answer is YesNo.NOT_KNOWN]
+    reasons = [f"not known whether it {name}" for name, answer in answers.items() if answer is YesNo.NOT_KNOWN]
     if lead.place is Place.NOT_KNOWN and lead.is_outdoor_rated is not YesNo.YES:
         reasons.append("not known whether it is outdoors and rated for it")
     if lead.place is Place.OUTDOORS and lead.is_outdoor_rated is YesNo.NOT_KNOWN:
@@ -182,13 +183,18 @@ def _inspection_reasons(lead: ExtensionLead, inspection: NamedInspection | None)
     if lead.size_mm2 is None or lead.length_m is None:
         reasons.append("size or length is not known")
     if inspection is None:
-        return [*reasons, "no inspection names this lead"]
-    named = (inspection.identity, inspection.size_mm2, inspection.length_m)
-    if named != (lead.identity, lead.size_mm2, lead.length_m):
+        return [*reasons, NOT_NAMED]
+    named = (_mark(inspection.identity), inspection.size_mm2, inspection.length_m)
+    if named != (_mark(lead.identity), lead.size_mm2, lead.length_m):
         reasons.append("the inspection names another lead, size or length")
     if inspection.instructions_allow is not YesNo.YES:
         reasons.append("the charging lead's instructions are not known to allow an extension")
     return reasons
+
+
+def _mark(identity: str) -> str:
+    """Return a mark as it is compared: two people write the same one with other capitals and spaces."""
+    return " ".join(identity.split()).casefold()
 
 
 def _setting(

@@ -1,7 +1,7 @@
 """A scheme session sees one scheme; what it cannot scope it refuses."""
 
 import pytest
-from sqlalchemy import insert, select, text, update
+from sqlalchemy import bindparam, insert, select, text, update
 from sqlalchemy.exc import InternalError
 from sqlalchemy.orm import aliased
 from sqlalchemy.orm.exc import StaleDataError
@@ -145,6 +145,25 @@ def test_the_fleet_writer_stamps_its_own_scheme(two: Database) -> None:
         fleet.insert(Event.__table__, rows)  # type: ignore[arg-type]
     with two.scheme(OURS, write=False) as session:
         assert session.scalars(select(Event.id)).all() == ["9" * 32]
+
+
+def test_what_the_fleet_writer_runs_plain_stays_in_its_own_scheme(two: Database) -> None:
+    households = Household.__table__
+    statement = (
+        update(households)
+        .where(households.c.scheme_id == bindparam("scheme"), households.c.id == bindparam("its_id"))
+        .values(member_name=bindparam("new_name"), created_at=bindparam("made_at"))
+    )
+    with two.fleet(OURS) as fleet:
+        made_at = fleet.as_driver(households.c.created_at, NOON)
+        fleet.run_plain(statement, ("new_name", "made_at", "its_id"), [("Renamed", made_at, "1" * 32)])
+        with pytest.raises(CrossSchemeAccess):
+            fleet.run_plain(update(households).values(member_name=bindparam("new_name")), ("new_name",), [("X",)])
+    for scheme, is_renamed in ((OURS, True), (THEIRS, False)):
+        with two.scheme(scheme, write=False) as session:
+            home = session.scalars(select(Household)).one()
+            assert (home.member_name == "Renamed") == is_renamed
+            assert not is_renamed or home.created_at == NOON
 
 
 @pytest.mark.one_database("sqlite")

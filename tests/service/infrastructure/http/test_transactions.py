@@ -13,7 +13,6 @@ from sqlalchemy import func, select, text
 
 from service.accounts import operations as accounts
 from service.accounts.models import AuditEntry, Role
-from service.app import create_app
 from service.common.clock import FixedClock
 from service.households.models import Household, Lead
 from service.infrastructure.db.sessions import Database
@@ -21,6 +20,7 @@ from service.infrastructure.idempotency import KeptReply
 from service.infrastructure.settings import Settings
 from service.safety.models import ShownAnswer
 from tests.conftest import NOON, PASSWORD, sign_in
+from tests.factories.apps import app_on
 from tests.factories.households import furnished_home
 from tests.factories.threads import at_once, background, is_blocked
 
@@ -36,7 +36,7 @@ class Rig:
     def __init__(self, settings: Settings, hasher: PasswordHasher, scheme: str, busy_timeout_ms: int) -> None:
         self.database = Database(settings.database_url, busy_timeout_ms=busy_timeout_ms)
         self.clock = FixedClock(NOON)
-        self.app = create_app(settings, database=self.database, clock=self.clock)
+        self.app = app_on(settings, self.database, self.clock)
         self.scheme, self._hasher, self._people = scheme, hasher, 0
         with self.database.scheme(scheme, write=True) as session:
             self.home_id = furnished_home(session).id

@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import func, select
 
 from service.accounts.models import AuditEntry
+from service.households.operations import change_lead
 from service.safety.models import ShownAnswer
 from tests.conftest import NOON
 from tests.factories.home_clients import HomeClients, home_clients, send
@@ -38,6 +39,22 @@ def test_it_says_what_the_page_of_the_home_says(people: HomeClients) -> None:
     home = send(people.member, "GET", people.path).json
     assert alone["clearances"] == home["clearances"]
     assert alone["lead_clearances"] == home["lead_clearances"]
+
+
+def test_each_pair_of_car_lead_and_outlet_says_what_is_drawn_and_what_may_flow(
+    people: HomeClients, database: Any, scheme: str
+) -> None:
+    (within,) = send(people.member, "GET", f"{people.path}/clearance").json["pairs"]
+    labels = [within[f"{part}_label"] for part in ("vehicle", "lead", "outlet")]
+    assert labels == ["blue hatchback", "portable lead", "garage socket"]
+    assert (within["clearance"], within["drawn_a"], within["allowed_a"]) == ("fit_to_use", 10, 10)
+    assert within["working"][0]["what"] == "Current that the car draws"
+    with database.scheme(scheme, write=True) as session:
+        changes = {"rated_a": 13, "set_a": 13, "settings_a": (6, 8, 10, 13)}
+        change_lead(session, people.home.id, people.home.lead_id, changes, by=None, at=NOON)
+    (above,) = send(people.administrator, "GET", f"{people.path}/clearance").json["pairs"]
+    assert (above["clearance"], above["drawn_a"], above["set_to_a"]) == ("do_not_use", 13, 10)
+    assert above["words"].startswith("set the lead to 10 A and show it in a photo")
 
 
 def test_as_at_an_instant_before_a_sign_it_says_what_was_known_then(people: HomeClients, clock: Any) -> None:

@@ -1,5 +1,6 @@
 """A home with its evidence over HTTP."""
 
+import functools
 from typing import Any
 
 import pytest
@@ -21,7 +22,8 @@ def test_a_home_is_added_empty(people: HomeClients) -> None:
     assert added.status_code == 201
     assert added.json == {
         **HOME, "id": added.json["id"], "address": "", "postcode": "", "zone": "Europe/London", "region": None,
-        "payment": None, "tenure": "not_known", "supply": None, "circuits": [], "outlets": [], "leads": [],
+        "payment": None, "tenure": "not_known", "occupied_since_on": None, "supply": None,
+        "circuits": [], "outlets": [], "leads": [],
         "vehicles": [], "contracts": [], "inspections": [], "rechecks": [], "clearances": [], "lead_clearances": [],
     }
     assert send(people.administrator, "POST", "/api/v1/households", HOME, key="k-1").json == added.json
@@ -71,7 +73,8 @@ def test_a_home_shows_no_departures_and_no_state_of_charge(people: HomeClients) 
     send(people.member, "PUT", f"{people.car}/state_of_charge", {"percent": 57}, etag="*")
     shown = people.administrator.get(people.path).get_data(as_text=True)
     assert not [word for word in ("07:31", "42.7", "routine", "charge_percent", "57") if f'"{word}"' in shown]
-    assert "percent" not in shown.replace("ceiling_percent", "").replace("reserve_percent", "")
+    limits = ("ceiling_percent", "reserve_percent", "taper_from_percent")
+    assert "percent" not in functools.reduce(lambda text, name: text.replace(name, ""), limits, shown)
 
 
 def test_a_home_is_changed_under_its_etag_whatever_its_parts_do(people: HomeClients) -> None:

@@ -10,6 +10,7 @@ from service.households.domain.equipment_details import CircuitDetails, RunDetai
 from service.households.domain.home_details import LargeLoad, SupplyDetails
 from service.safety.domain.electrician_questions import (
     circuit_questions,
+    extension_question,
     lead_questions,
     outlet_questions,
     supply_questions,
@@ -91,3 +92,9 @@ def test_a_recorded_lead_is_asked_for_its_plug_and_identity() -> None:
 def test_nobody_but_the_electrician_is_asked_to_open_anything() -> None:
     texts = [question.text for question in supply_questions(SupplyDetails(), SupplyAnswers())]
     assert not any("open" in text or "unscrew" in text for text in texts)
+
+
+def test_an_extension_lead_in_use_is_described_as_far_as_it_is_known() -> None:
+    known = extension_question("orange reel", "7", Decimal("1.50"), Decimal(10), "Garage").text
+    assert "“orange reel” (marked 7, 1.5 mm2, 10 m) is used at Garage" in known
+    assert "(without a mark, size not known, length not known)" in extension_question("lead", "", None, None, "x").text

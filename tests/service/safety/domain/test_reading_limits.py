@@ -73,3 +73,14 @@ def test_a_car_outdoors_on_pme_needs_an_answer_that_the_supply_allows() -> None:
     assert failed(**pme, lost_pen=LostPenAnswer.BALANCED_THREE_PHASE, supply_phases=3) == []
     assert failed(**pme) == []  # not recorded: nothing fails, and it is missing
     assert failed(**{**pme, "car_place": Place.INDOORS}, lost_pen=LostPenAnswer.NONE) == []
+
+
+def test_each_failure_names_its_limit_as_worked_out_and_where_the_limit_stands() -> None:
+    for changes, limit, source in (
+        ({"insulation_mohm": reading("0.5")}, "at least 1 Mohm", "not confirmed in BS 7671:2018+A4:2026"),
+        ({"zs_ohm": reading("1.2")}, "reading <= 0.8 x max Zs: limit 1.096 ohm", "80 % of max Zs"),
+        ({"earthing": Earthing.TT, "ze_ohm": reading("1700")}, "at most 1667 ohm", "RA x IDn <= 50 V"),
+    ):
+        (failure,) = replace(GOOD_ANSWERS, **changes).failures()  # type: ignore[arg-type]
+        assert limit in failure.limit
+        assert source in failure.source

@@ -42,6 +42,23 @@ def test_the_reports_own_date_governs_where_it_is_the_earliest() -> None:
     assert not found.is_claimed
 
 
+def test_other_people_in_the_home_bring_its_inspection_forward_to_the_day_they_come() -> None:
+    home = replace(HOME, circuits=(CIRCUIT,), outlets=(replace(SOCKET, circuit_id=CIRCUIT),))
+    for since, due in ((date(2026, 11, 20), date(2026, 11, 20)), (date(2027, 2, 1), date(2027, 2, 1))):
+        moved = replace(home, occupied_since_on=since)
+        found = inspection(moved)
+        assert (found.due_on, found.rule_name, found.since_on) == (due, "new_occupants", DONE.inspected_on)
+        [report] = dates(moved, Task.INSPECTION, RecheckItem.CIRCUIT)
+        assert (report.due_on, report.rule_name) == (due, "new_occupants")
+    assert "GN3" in cited("new_occupants")
+    assert task_of("outlet", "new_occupants", found.rule) is Task.INSPECTION
+
+
+def test_who_lived_there_when_it_was_inspected_brings_nothing_forward() -> None:
+    for since in (date(2020, 1, 1), DONE.inspected_on):
+        assert inspection(replace(HOME, occupied_since_on=since)).rule_name == "report_states"
+
+
 @pytest.mark.parametrize(
     ("tenure", "nation", "years", "name"),
     [

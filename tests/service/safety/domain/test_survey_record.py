@@ -131,6 +131,18 @@ def test_a_lead_keeps_its_setting_unless_another_is_named() -> None:
     assert lead_changes(lead_details(rated_a=13, set_a=13), LeadAnswers(rated_a=10), None)["set_a"] == 10
 
 
+def test_words_alone_raise_neither_what_a_lead_is_rated_for_nor_what_it_is_set_to() -> None:
+    recorded = lead_details(rated_a=10, set_a=8)
+    for said in (LeadAnswers(rated_a=13), LeadAnswers(set_a=10), LeadAnswers(rated_a=13, set_a=13)):
+        # Not even where the survey itself had said so before.
+        for before in (None, LeadAnswers(rated_a=10, set_a=8)):
+            with pytest.raises(Rejected) as refused:
+                lead_changes(recorded, said, before)
+            asked = {"rated_a": said.rated_a, "set_a": said.set_a}
+            assert {fault.field for fault in refused.value.faults} == {name for name, value in asked.items() if value}
+            assert "A that are recorded" in refused.value.faults[0].rule
+
+
 GARAGE = CircuitDetails(
     "garage",
     (

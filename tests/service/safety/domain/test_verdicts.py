@@ -1,8 +1,11 @@
 """Every combination of evidence: none lets a car charge without an accepted inspection and a check, or after a sign.
 
-The walk judges by an oracle of its own, written by hand beside each state: what it allows at most.
+The walk judges by an oracle of its own, written by hand beside each state: what it allows at most. A test run walks
+each state of inspections with every look that is clear and a drawn share of the others; the proof ``safety_states``
+walks them all.
 """
 
+import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
@@ -10,6 +13,7 @@ from decimal import Decimal
 from itertools import product
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,8 +21,9 @@ from service.households.domain.equipment import DeviceKind, Earthing, Place, Rcd
 from service.safety.domain.arithmetic.lost_pen import LostPenAnswer
 from service.safety.domain.clearance import outlet_clearance
 from service.safety.domain.evidence import CheckRecord, InspectionRecord, InspectionSource, ObservationReach
+from service.safety.domain.extension_use import ExtensionDetails, ExtensionRecord
 from service.safety.domain.home_evidence import Evidence
-from service.safety.domain.inspection_answers import InspectionAnswers, Reading
+from service.safety.domain.inspection_answers import ExtensionNamed, InspectionAnswers, Reading
 from service.safety.domain.lead_clearance import lead_clearance
 from service.safety.domain.levels import Clearance
 from service.safety.domain.overrides import OverrideKind, OverrideRecord
@@ -135,6 +140,22 @@ def stricter(clearance: Clearance, limit_a: int | None = None) -> tuple[Override
     )
 
 
+def extension(**changes: Any) -> tuple[ExtensionRecord, ...]:
+    usual: dict[str, Any] = {"mark": "drum 7", "size_mm2": Decimal("2.5"), "length_m": Decimal(10), "place": "indoors"}
+    shape = {"is_coiled": "no", "is_chained": "no", "has_several_sockets": "no"}
+    return (ExtensionRecord("extension", ExtensionDetails(SOCKET.id, **{**usual, **shape, **changes}), AT - DAY),)
+
+
+# The lead that an inspection names, with his limit and, where he wrote none, his reason.
+NAMING: dict[str, Any] = {"limit_a": 10, "limit_reason": "short and thick"}
+THE_LEAD = ExtensionNamed("drum 7", Decimal("2.5"), Decimal(10), YesNo.YES)
+# name: extension leads in use, does the inspection name one, and what they allow at most with one in force
+EXTENSIONS: dict[str, tuple[tuple[ExtensionRecord, ...], bool, Clearance]] = {
+    "none": ((), False, FIT),
+    "named by the inspection": (extension(), True, LIMITS),
+    "not named": (extension(), False, NO),
+    "coiled, though named": (extension(is_coiled="yes"), True, NO),
+}
 OVERRIDES = {"none": ((), FIT), "stop": (stricter(NO), NO)}
 # name: tests of the lead, and whether one counts as a look
 LEAD_TESTS = {
@@ -152,13 +173,16 @@ class Walked:
     allowed: int
 
 
-def inspections_of(base: str, code: str, answers: str) -> tuple[InspectionRecord, ...]:
+def inspections_of(base: str, code: str, answers: str, *, names_one: bool = False) -> tuple[InspectionRecord, ...]:
     changes, reason = INSPECTIONS[base][0], ANSWERS[answers][1]
     found = CODES[code][0]
     records = []
     if changes is not None:
         given = answers_of(answers)
         records.append(inspection_of(SOCKET.id, "2026-06-01", answers=given, limit_reason=reason, circuit_id="ring"))
+        if names_one:
+            named = {**NAMING, "limit_reason": reason or NAMING["limit_reason"]}
+            records[0] = replace(records[0], answers=replace(given, extension=THE_LEAD), **named)
         records[0] = replace(records[0], **changes)
     if found is not None:
         name, reach, outlet, is_closed = found
@@ -177,11 +201,14 @@ def answers_of(name: str) -> InspectionAnswers:
     return replace(GOOD_ANSWERS, **ANSWERS[name][0])
 
 
+UNREASONED = frozenset({"no EV mark", "shared RCD", "ring"})
+
+
 def worst(*clearances: Clearance) -> Clearance:
     return min(clearances, key=RANK.__getitem__)
 
 
-def allowed_by_inspection(base: str, code: str, answers: str) -> Clearance:
+def allowed_by_inspection(base: str, code: str, answers: str, *, names_one: bool) -> Clearance:
     """The oracle of what inspections alone allow at most."""
     changes, counts = INSPECTIONS[base]
     if CODES[code][1]:
@@ -189,11 +216,22 @@ def allowed_by_inspection(base: str, code: str, answers: str) -> Clearance:
     is_known = changes is not None and base != "superseded"
     if is_known and ANSWERS[answers][2] is NO:
         return NO
-    return ANSWERS[answers][2] if counts else UNKNOWN
+    # With the lead named there is a limit, and a reason, where none was written for a departure.
+    answered = LIMITS if names_one and answers in UNREASONED else ANSWERS[answers][2]
+    return worst(answered, LIMITS if names_one else FIT) if counts else UNKNOWN
 
 
-def walk() -> Walked:
-    """Judge every combination, and hold the domain to the oracle."""
+CLEAR_LOOKS = tuple(look for look in product(SUPERVISED, CHECKS, SIGNS, OVERRIDES) if look[:2] == ("clear", "clear"))
+OTHER_LOOKS = tuple(look for look in product(SUPERVISED, CHECKS, SIGNS, OVERRIDES) if look[:2] != ("clear", "clear"))
+
+
+def walk(use: str, *, drawn: int = len(OTHER_LOOKS), seed: int = 0) -> Walked:
+    """Judge the combinations with one use of an extension lead, and hold the domain to the oracle.
+
+    Beside the looks that are clear, so many others are drawn for each state of the inspections: as a rule all.
+    """
+    chance = random.Random(seed)
+    extensions, names_one, most_through = EXTENSIONS[use]
     leads: dict[tuple[str, ...], bool] = {}
     for check, sign, override, test in product(CHECKS, SIGNS, OVERRIDES, LEAD_TESTS):
         report, stands, _ = SIGNS[sign]
@@ -213,20 +251,22 @@ def walk() -> Walked:
     for base, code, answers in product(INSPECTIONS, CODES, ANSWERS):
         if base == "none" and answers != "complete":
             continue  # without an inspection there are no answers
-        records, most = inspections_of(base, code, answers), allowed_by_inspection(base, code, answers)
+        records = inspections_of(base, code, answers, names_one=names_one)
+        most = allowed_by_inspection(base, code, answers, names_one=names_one)
+        through = NO if extensions and not INSPECTIONS[base][1] else most_through
         qualifies = INSPECTIONS[base][1] or base == "expired"
-        for supervised, check, sign, override in product(SUPERVISED, CHECKS, SIGNS, OVERRIDES):
+        for supervised, check, sign, override in (*CLEAR_LOOKS, *chance.sample(OTHER_LOOKS, drawn)):
             report, stands, stands_inspected = SIGNS[sign]
             # What lifts a sign counts and finds nothing itself; the open codes stand in a claim beside it.
             is_open = stands_inspected if qualifies and ANSWERS[answers][2] is not NO else stands
             evidence = Evidence(
                 records, (report,) if report else (), (), CHECKS[check][0], SUPERVISED[supervised][0],
-                OVERRIDES[override][0],
+                OVERRIDES[override][0], extensions=extensions,
             )  # fmt: skip
             found = outlet_clearance(SOCKET, evidence, at=AT, zone=LONDON)
             looked = FIT if SUPERVISED[supervised][1] and CHECKS[check][1] else UNKNOWN
-            wanted = worst(most, looked, NO if is_open else FIT, OVERRIDES[override][1])
-            assert found.clearance is wanted, (base, code, answers, supervised, check, sign, override)
+            wanted = worst(most, looked, NO if is_open else FIT, OVERRIDES[override][1], through)
+            assert found.clearance is wanted, (base, code, answers, use, supervised, check, sign, override)
             may = found.clearance.allows_charging
             assert (found.limit_a is None) == (found.valid_until is None) == (not may)
             assert may or (found.missing and found.needs and found.next_step)
@@ -235,22 +275,28 @@ def walk() -> Walked:
                 assert CHECKS[check][1]
                 assert SUPERVISED[supervised][1]
                 assert sign in ("none", "before the inspection", "withdrawn")
+                assert use in ("none", "named by the inspection")
             for test in LEAD_TESTS:
                 states += 1
                 allowed += may and leads[check, sign, override, test]
     return Walked(states, allowed)
 
 
+@pytest.mark.parametrize("use", EXTENSIONS)
 def test_in_no_combination_of_evidence_may_a_car_charge_that_should_not(
-    record_property: Callable[..., None],
+    use: str, record_property: Callable[..., None]
 ) -> None:
-    walked = walk()
+    seed, drawn = 4001, 6
+    walked = walk(use, drawn=drawn, seed=seed)
     record_property("states", walked.states)
-    print(f"{walked.states} states of evidence of an outlet and its lead, {walked.allowed} may charge")
-    outlets = (1 + (len(INSPECTIONS) - 1) * len(ANSWERS)) * len(CODES)
-    looks = len(SUPERVISED) * len(CHECKS) * len(SIGNS) * len(OVERRIDES) * len(LEAD_TESTS)
-    assert walked.states == outlets * looks
-    assert 0 < walked.allowed < walked.states // 100
+    print(f"extension lead {use}: {walked.states} states of outlet and lead, {walked.allowed} may charge, seed {seed}")
+    assert walked.states == states_of_inspections() * (len(CLEAR_LOOKS) + drawn) * len(LEAD_TESTS)
+    assert walked.allowed < walked.states // 100
+    assert (walked.allowed > 0) is (use in ("none", "named by the inspection"))
+
+
+def states_of_inspections() -> int:
+    return (1 + (len(INSPECTIONS) - 1) * len(ANSWERS)) * len(CODES)
 
 
 def test_no_part_makes_another_milder() -> None:
@@ -303,6 +349,7 @@ def test_worse_evidence_never_makes_anything_better(
 ) -> None:
     no_better(replace(evidence, checks=evidence.checks[:place]), evidence)
     no_better(replace(evidence, supervised=()), evidence)
+    no_better(replace(evidence, extensions=extension()), evidence)
     no_better(replace(evidence, tests=()), evidence)
     no_better(replace(evidence, signs=(*evidence.signs, report_of("scorch", reported_at=at))), evidence)
     no_better(replace(evidence, overrides=(*evidence.overrides, *stricter(LIMITS, 6))), evidence)

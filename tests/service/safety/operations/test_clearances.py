@@ -62,8 +62,8 @@ def test_the_number_of_statements_does_not_grow_with_the_homes(session: SchemeSe
         with counted_statements(session) as statements:
             operations.load_clearances(session, wanted, at=NOON)
         counts.append(len(statements))
-    # Inspections, findings, signs, tests of leads, checks, supervised charges, overrides, runs, the scheme's rules.
-    assert counts == [9, 9]
+    # Inspections, findings, signs, tests of leads, checks, supervised charges, overrides, runs, extension leads, rules.
+    assert counts == [10, 10]
 
 
 def test_a_plan_leaves_out_nothing_that_was_recorded_since_its_half_hour_began(session: SchemeSession) -> None:

@@ -2,17 +2,18 @@
 
 import os
 from datetime import UTC, datetime, timedelta
+from itertools import count
 from pathlib import Path
 
 import pytest
 
-from service.common.errors import Conflict, NotFound, Rejected
+from service.common.errors import NotFound, Rejected
 from service.infrastructure.db.sessions import Database, SchemeSession
 from service.infrastructure.files import FilesOnDisk, StoredFile, check_content
 from service.safety import operations
 from service.safety.operations import files
-from tests.factories.households import NOON, open_home
-from tests.factories.visits import CERTIFICATE, photo
+from tests.factories.households import NOON, furnished_home, open_home
+from tests.factories.visits import CERTIFICATE, agreed_visit, photo, sent_link
 
 
 @pytest.fixture
@@ -58,14 +59,29 @@ def test_a_photo_is_a_picture(session: SchemeSession, disk: FilesOnDisk) -> None
             keep(session, disk, home_id, CERTIFICATE, purpose)
 
 
-def test_a_home_cannot_fill_the_disk(
+def test_nobody_fills_the_disk_and_nobody_uses_up_what_another_may_keep(
     session: SchemeSession, disk: FilesOnDisk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(files, "FILES_MAX", 1)
-    home_id = open_home(session)
-    keep(session, disk, home_id)
-    with pytest.raises(Conflict, match="at most 1"):
-        keep(session, disk, home_id, photo())
+    monkeypatch.setattr(files, "LINK_FILES_MAX", 2)
+    home = furnished_home(session)
+    links = [sent_link(session, agreed_visit(session, home)).link.id for _ in range(2)]
+    elsewhere = open_home(session, reference="H-2")
+    sizes = count(8)
+
+    def kept(home_id: str, **whose: str) -> int:
+        """Keep new pictures for somebody until one is refused; return how many were."""
+        for number in range(4):
+            picture = check_content(photo(size=(8, next(sizes))))
+            try:
+                operations.keep_file(session, disk, home_id, picture, purpose="photo", name="a", at=NOON, **whose)
+            except files.TooManyFiles:
+                return number
+        return 4
+
+    assert [kept(home.id, link_id=link_id) for link_id in links] == [2, 2]
+    assert [kept(home.id, by=account) for account in ("a" * 32, "b" * 32)] == [1, 1]
+    assert kept(elsewhere, by="a" * 32) == 1
 
 
 def test_a_sweep_takes_old_files_without_a_row_and_nothing_else(

@@ -1,6 +1,6 @@
 """A safety officer's decisions on a stored home."""
 
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 import pytest
@@ -13,9 +13,10 @@ from service.infrastructure.outbox import Event
 from service.safety import operations
 from service.safety.domain.clearance import Clearance
 from service.safety.domain.overrides import OverrideDetails
-from service.safety.models import ClearanceChange, Override, Visit
+from service.safety.domain.visit_details import VisitMove
+from service.safety.models import ClearanceChange, Override, Recheck, Visit
 from tests.factories.households import NOON, WRITING, FurnishedHome, furnished_home
-from tests.factories.safety import inspect
+from tests.factories.safety import inspect, look_after
 
 DUE = date(2026, 12, 10)
 DAY = timedelta(days=1)
@@ -94,6 +95,36 @@ def test_a_due_date_moves_once_with_a_visit_booked(session: SchemeSession, home:
     for again in (extension(home, visit_id), extension(home, visit_id, new_due_on=DUE + DAY * 6)):
         with pytest.raises(Conflict):
             operations.make_override(session, home.id, again, **WRITING)
+
+
+@pytest.mark.parametrize("way", ["called off", "asked for again", "the day taken back"])
+def test_without_its_visit_a_due_date_that_was_put_off_is_what_it_was(
+    session: SchemeSession, home: FurnishedHome, way: str
+) -> None:
+    visit_id = visit(session, home)
+    override = operations.make_override(session, home.id, extension(home, visit_id), **WRITING)
+    later = datetime.combine(DUE + DAY, time(), tzinfo=UTC)
+    look_after(session, home.id, at=later - timedelta(hours=2))
+    assert clearance(session, home, later) is Clearance.FIT_TO_USE
+    at = later - timedelta(hours=1)
+    if way == "the day taken back":
+        operations.change_visit(session, visit_id, {"agreed_on": None}, by=None, at=at)
+    else:
+        state = "cancelled" if way == "called off" else "asked"
+        operations.move_visit(session, visit_id, VisitMove(state), by=None, at=at)
+    assert override.ended_at == at
+    assert clearance(session, home, later) is Clearance.NOT_KNOWN
+    stopped_at = session.scalars(select(Household.stopped_at).where(Household.id == home.id)).one()
+    assert stopped_at == at
+    due = session.scalars(select(Recheck.due_on).where(Recheck.item_id == home.outlet_id, Recheck.done_on.is_(None)))
+    assert DUE in due.all()
+
+
+def test_another_day_for_its_visit_leaves_a_due_date_put_off(session: SchemeSession, home: FurnishedHome) -> None:
+    visit_id = visit(session, home)
+    override = operations.make_override(session, home.id, extension(home, visit_id), **WRITING)
+    operations.change_visit(session, visit_id, {"agreed_on": DUE + 2 * DAY}, **WRITING)
+    assert override.ended_at is None
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,10 @@ import pytest
 from sqlalchemy import select, update
 
 from service.households.models import Circuit, CircuitRun, Household, Outlet
+from service.households.operations import change_household
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.files import StoredFile
+from service.infrastructure.outbox import Event
 from service.safety.models import Check, Inspection, LeadTest, Recheck, SchemeRule, SignReport
 from service.safety.operations import homes_with_stale_dates, set_rechecks
 from tests.factories.reminders import NOON, add_home, add_lead, add_outlet
@@ -198,3 +200,22 @@ def test_many_homes_are_set_in_one_go_and_only_changed_ones_are_named(
     second = add_home(session, "H-2")
     check(session, second, add_outlet(session, second), NOON)
     assert set_rechecks(session, [home, second], at=NOON) == [second]
+
+
+def test_other_people_in_the_home_move_its_inspection_to_the_day_they_come_and_one_since_then_moves_it_on(
+    session: SchemeSession, home: str, outlet: str
+) -> None:
+    inspect(session, home, outlet, **accepted(session, home))
+    set_rechecks(session, [home], at=NOON)
+    (first,) = session.scalars(select(Recheck).where(Recheck.item_id == outlet)).all()
+    change_household(session, home, {"occupied_since_on": date(2026, 11, 20)}, by=None, at=NOON)
+    # Told to the worker, which sets the dates anew.
+    assert session.scalars(select(Event).where(Event.name == "HouseholdChanged")).first() is not None
+    assert set_rechecks(session, [home], at=NOON) == [home]
+    assert (first.due_on, first.rule_name, first.done_on) == (date(2026, 11, 20), "new_occupants", None)
+    inspect(session, home, outlet, on=date(2026, 11, 24), due=date(2031, 11, 24), **accepted(session, home))
+    set_rechecks(session, [home], at=NOON)
+    rows = session.scalars(select(Recheck).where(Recheck.item_id == outlet).order_by(Recheck.due_on)).all()
+    assert [(row.due_on, row.done_on) for row in rows] == [
+        (date(2026, 11, 20), date(2026, 11, 24)), (date(2031, 11, 24), None),
+    ]

@@ -1,7 +1,7 @@
 """Saving a step records what it says, through the rules that hold for an administrator too."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -50,6 +50,13 @@ def test_tenure_is_recorded_and_not_known_leaves_what_an_administrator_recorded(
     assert homes.get_household(session, home_id).tenure == "not_known"
 
 
+def test_when_they_moved_in_is_recorded_and_never_earlier_than_an_administrator_said(session: SchemeSession) -> None:
+    home_id = open_home(session, occupied_since_on=date(2026, 11, 1))
+    for said, recorded in ((date(2021, 3, 1), date(2026, 11, 1)), (date(2026, 11, 20), date(2026, 11, 20))):
+        operations.save_step(session, home_id, HomeAnswers(moved_in_on=said), **WRITING)
+        assert homes.get_household(session, home_id).occupied_since_on == recorded
+
+
 def test_the_supply_is_recorded_load_by_load_and_a_plan_is_made_anew_where_it_could_change(
     session: SchemeSession,
 ) -> None:
@@ -59,7 +66,7 @@ def test_the_supply_is_recorded_load_by_load_and_a_plan_is_made_anew_where_it_co
     supply = homes.find_supply(session, home_id)
     assert supply and (supply.fuse_a, supply.earthing) == (80, "tn_c_s")
     assert supply.loads == [{"kind": "cooker", "power_w": 0}, {"kind": "shower", "power_w": 8500}]
-    same = replace(said, fuse_a=100)
+    same = replace(said, looped="yes")
     assert changes_of(session, home_id, lambda: operations.save_step(session, home_id, same, **LATER)) == 0
 
 
@@ -122,6 +129,31 @@ def test_a_lead_set_to_another_current_changes_plans_and_the_same_answers_change
     assert homes.get_lead(session, home.id, home.lead_id).set_a == 6
 
 
+def test_a_yes_to_an_extension_lead_stops_the_socket_at_once_and_the_answer_follows_what_is_in_use(
+    session: SchemeSession,
+) -> None:
+    home = furnished_home(session)
+    inspect(session, home.id, home.outlet_id)
+
+    def said() -> str:
+        steps = operations.get_survey(session, home.id).steps
+        return next(str(step.answers.uses_extension) for step in steps if isinstance(step.answers, LeadAnswers))
+
+    def clearance(at: datetime) -> str:
+        return operations.household_clearances(session, home.id, at=at)[0].clearance.value
+
+    operations.save_step(session, home.id, LeadAnswers(uses_extension="no"), home.lead_id, **WRITING)
+    assert (said(), clearance(NOON)) == ("no", "fit_to_use")
+    yes = LeadAnswers(uses_extension="yes")
+    for _ in range(2):
+        operations.save_step(session, home.id, yes, home.lead_id, **LATER)
+    (view,), total = operations.list_extensions(session, home.id, at=LATER["at"], first=0, limit=9)
+    assert (said(), clearance(LATER["at"]), view.row.outlet_id, total) == ("yes", "do_not_use", home.outlet_id, 1)
+    assert any("“Extension lead”" in question for question in operations.electrician_questions(session, home.id))
+    operations.end_extension(session, home.id, view.row.id, **LATER)
+    assert (said(), clearance(LATER["at"])) == ("no", "fit_to_use")
+
+
 def test_consents_are_appended_where_they_differ(session: SchemeSession) -> None:
     home_id = open_home(session)
     yes = ConsentDetails("landlord", "yes", date(2026, 11, 1))
@@ -168,10 +200,10 @@ def test_what_a_member_says_lets_an_inspected_circuit_carry_no_more(session: Sch
     circuit = homes.add_circuit(session, home.id, CircuitDetails("garage", runs), **WRITING)
     homes.change_outlet(session, home.id, home.outlet_id, {"circuit_id": circuit.id}, **WRITING)
 
-    def said(*runs: RunDetails) -> None:
-        operations.save_step(session, home.id, CircuitAnswers(runs=runs), home.outlet_id, **WRITING)
+    def said(*runs: RunDetails, at: datetime = NOON) -> None:
+        operations.save_step(session, home.id, CircuitAnswers(runs=runs), home.outlet_id, by=None, at=at)
 
-    said(RunDetails("radial", device_a=8))  # nobody has inspected it yet
+    said(RunDetails("radial", device_a=8), at=NOON - timedelta(days=200))  # nobody has inspected it yet
     inspect(session, home.id, home.outlet_id)
     for more in (RunDetails("radial", device_a=32), RunDetails("sub_main")):
         with pytest.raises(Rejected, match="more current"):
