@@ -38,6 +38,14 @@ class OutletKind(StrEnum):
     CHARGING_POINT = "charging_point"
 
 
+class OutletControl(StrEnum):
+    """How the times of charging at an outlet can be set: one start and stop a night, or each half-hour freely."""
+
+    NOT_KNOWN = "not_known"
+    TIMER = "timer"
+    SCHEDULE = "schedule"
+
+
 class Place(StrEnum):
     """Where the outlet is."""
 

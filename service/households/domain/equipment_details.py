@@ -20,6 +20,7 @@ from service.households.domain.equipment import (
     CircuitRunKind,
     DeviceKind,
     LeadKind,
+    OutletControl,
     OutletKind,
     Place,
     RcdType,
@@ -46,6 +47,9 @@ SIZE_MIN_MM2, SIZE_MAX_MM2 = Decimal("0.5"), 50  # own bounds on the cable of a 
 METHODS = ("C", "A", "100", "101", "102", "103", "D", "E")
 """Reference methods of the cable tables: how a cable is installed."""
 _IP_CODE = re.compile(r"IP[0-6X][0-9X]")  # IEC 60529
+
+START_DELAY_MAX_S = 1800
+"""Longest random delay that a smart charge point may be set to (SI 2021/1467, schedule 1): from memory."""
 
 
 @dataclass(frozen=True)
@@ -131,6 +135,8 @@ class OutletDetails:
     ev_mark: str = YesNo.NOT_KNOWN
     in_sun: str = YesNo.NOT_KNOWN
     nights_a_week: int | None = None
+    control: str = OutletControl.NOT_KNOWN
+    start_delay_s: int | None = None
 
     def __post_init__(self) -> None:
         refuse(
@@ -146,6 +152,8 @@ class OutletDetails:
             known_word("ev_mark", self.ev_mark, YesNo),
             known_word("in_sun", self.in_sun, YesNo),
             _within("nights_a_week", self.nights_a_week, 0, 7, "nights"),
+            known_word("control", self.control, OutletControl),
+            _within("start_delay_s", self.start_delay_s, 0, START_DELAY_MAX_S, "s"),
         )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from service.common.calendar import Nation
@@ -24,6 +25,8 @@ LOADS_MAX = 40
 class HomeDetails:
     """Where a home is and on which terms it buys; ``region`` and ``payment`` choose the rate sheet.
 
+    ``occupied_since_on`` is the day from which the same people live there, one to come included.
+
     Raises ``Rejected`` for a blank or overlong text, an unknown nation, or a zone that half-hours do not fit.
     """
 
@@ -36,6 +39,7 @@ class HomeDetails:
     region: str | None = None
     payment: str | None = None
     tenure: str = Tenure.NOT_KNOWN
+    occupied_since_on: date | None = None
 
     def __post_init__(self) -> None:
         refuse(

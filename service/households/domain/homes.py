@@ -7,9 +7,11 @@ they check nothing again; the rules stand with the ``...Details`` that people ty
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
+
+from service.households.domain.outlet_changes import OutletChanged
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,9 @@ class OutletInputs:
     """An outlet: ``kind`` and ``place`` as in ``equipment``, ``limit_a`` for hours on end [A per phase].
 
     ``circuit_id`` is None where nobody recorded which circuit it is on, ``since_on`` where nobody knows since when
-    it has been as it is; ``car_place`` is where the member says the car stands.
+    it has been as it is; ``car_place`` is where the member says the car stands.  ``control`` is how its times are
+    set, as in ``equipment``; ``start_delay_s`` how late it may start by itself, None where nobody said.  ``changes``
+    are the edits after which an earlier inspection no longer speaks of it, the oldest first.
     """
 
     id: str
@@ -54,6 +58,9 @@ class OutletInputs:
     circuit_id: str | None = None
     since_on: date | None = None
     car_place: str = "not_known"
+    control: str = "not_known"
+    start_delay_s: int | None = None
+    changes: tuple[OutletChanged, ...] = field(default=(), kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +84,8 @@ class CarInputs:
     """A vehicle with its usual outlet and lead, last known charge, routine and coming journeys.
 
     ``battery_wh`` is usable energy, ``miles_per_kwh`` counts battery kWh, ``charge_percent`` is None
-    until somebody read it.
+    until somebody read it.  ``other_outlet_ids`` could feed it too; from ``taper_from_percent`` on it draws less;
+    ``diary`` has the miles of days that were kept, oldest first.
     """
 
     id: str
@@ -95,6 +103,9 @@ class CarInputs:
     charge_read_at: datetime | None
     routine: tuple[RoutineLine, ...]
     journeys: tuple[JourneyLine, ...]
+    other_outlet_ids: tuple[str, ...] = ()
+    taper_from_percent: int | None = None
+    diary: tuple[tuple[date, Decimal], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +123,33 @@ class ContractInputs:
 
 
 @dataclass(frozen=True, slots=True)
+class EveningInputs:
+    """What the people of a home do and like: ``swap_times_min`` after local midnight, when one is up to swap cars.
+
+    ``need_quantile_permille`` is how sure a plan is to cover a day's miles; ``yearly_kwh`` what the house uses in a
+    year without its cars, None where not known; between ``quiet_min`` (from, until) nothing charges.
+    """
+
+    swap_times_min: tuple[int, ...] = (1140,)
+    need_quantile_permille: int = 900
+    yearly_kwh: int | None = None
+    quiet_min: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyInputs:
+    """What comes into the home: the fuse [A per phase], None where not known, and phases."""
+
+    fuse_a: int | None = None
+    phases: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class HomeInputs:
-    """All that planning needs of one home; outlets and cars stand by ordinal, contracts by start, leads by label."""
+    """All that planning needs of one home; outlets and cars stand by ordinal, contracts by start, leads by label.
+
+    ``readings`` are (half-hour, Wh) of the whole home, oldest first.
+    """
 
     id: str
     reference: str
@@ -126,3 +162,6 @@ class HomeInputs:
     cars: tuple[CarInputs, ...]
     contracts: tuple[ContractInputs, ...]
     leads: tuple[LeadInputs, ...] = ()
+    evening: EveningInputs = EveningInputs()
+    supply: SupplyInputs = SupplyInputs()
+    readings: tuple[tuple[int, int], ...] = ()

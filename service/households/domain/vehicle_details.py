@@ -13,13 +13,15 @@ from service.households.domain.ranges import LABEL_LENGTH_MAX, in_range, of_deci
 
 # Own bounds: wide enough for every car on the road, narrow enough to catch a slip of the unit.
 BATTERY_MIN_WH, BATTERY_MAX_WH = 1_000, 250_000
+OTHER_OUTLETS_MAX = 4
 
 
 @dataclass(frozen=True)
 class VehicleDetails:
     """A car: usable battery [Wh], miles per battery kWh, on-board charger [A per phase], limits of charge [%].
 
-    Everyday charging stops at ``ceiling_percent``; ``reserve_percent`` is what a journey should leave.
+    Everyday charging stops at ``ceiling_percent``; ``reserve_percent`` is what a journey should leave. It could be fed
+    from ``other_outlet_ids`` besides its usual outlet; from ``taper_from_percent`` on it draws less, None: not known.
     """
 
     label: str
@@ -31,8 +33,11 @@ class VehicleDetails:
     reserve_percent: int = 20
     outlet_id: str | None = None
     lead_id: str | None = None
+    other_outlet_ids: tuple[str, ...] = ()
+    taper_from_percent: int | None = None
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "other_outlet_ids", tuple(self.other_outlet_ids))
         refuse(
             text_within("label", self.label, LABEL_LENGTH_MAX, is_required=True),
             _battery_faults(self.battery_wh),
@@ -43,6 +48,8 @@ class VehicleDetails:
             in_range("ceiling_percent", self.ceiling_percent, 50, 100, "%"),
             in_range("reserve_percent", self.reserve_percent, 0, 60, "%"),
             _reserve_faults(self),
+            _other_outlet_faults(self),
+            _taper_faults(self.taper_from_percent),
         )
 
 
@@ -83,3 +90,16 @@ def _reserve_faults(vehicle: VehicleDetails) -> Iterator[Fault]:
     if vehicle.reserve_percent >= vehicle.ceiling_percent:
         rule = f"must be below the everyday ceiling, {vehicle.ceiling_percent} %"
         yield Fault("reserve_percent", vehicle.reserve_percent, rule)
+
+
+def _other_outlet_faults(vehicle: VehicleDetails) -> Iterator[Fault]:
+    if len(vehicle.other_outlet_ids) > OTHER_OUTLETS_MAX:
+        yield Fault("other_outlet_ids", len(vehicle.other_outlet_ids), f"must be at most {OTHER_OUTLETS_MAX}")
+    for position, outlet_id in enumerate(vehicle.other_outlet_ids):
+        if outlet_id == vehicle.outlet_id or outlet_id in vehicle.other_outlet_ids[:position]:
+            yield Fault(f"other_outlet_ids.{position}", outlet_id, "is named already")
+
+
+def _taper_faults(percent: int | None) -> Iterator[Fault]:
+    if percent is not None:
+        yield from in_range("taper_from_percent", percent, 50, 100, "%")

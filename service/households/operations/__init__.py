@@ -17,6 +17,9 @@ from service.households.operations.diary import get_routine as get_routine
 from service.households.operations.diary import list_journeys as list_journeys
 from service.households.operations.diary import put_routine as put_routine
 from service.households.operations.diary import remove_journey as remove_journey
+from service.households.operations.diary_days import enter_days as enter_days
+from service.households.operations.diary_days import list_days as list_days
+from service.households.operations.diary_days import remove_day as remove_day
 from service.households.operations.equipment import CircuitView as CircuitView
 from service.households.operations.equipment import add_circuit as add_circuit
 from service.households.operations.equipment import add_lead as add_lead
@@ -28,6 +31,8 @@ from service.households.operations.equipment import get_outlet as get_outlet
 from service.households.operations.equipment import list_circuits as list_circuits
 from service.households.operations.equipment import list_leads as list_leads
 from service.households.operations.equipment import list_outlets as list_outlets
+from service.households.operations.habits import get_habits as get_habits
+from service.households.operations.habits import put_habits as put_habits
 from service.households.operations.home_view import HomeView as HomeView
 from service.households.operations.home_view import get_home_view as get_home_view
 from service.households.operations.homes import ReferenceTaken as ReferenceTaken

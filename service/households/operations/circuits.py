@@ -8,14 +8,16 @@ from datetime import datetime
 from decimal import Decimal
 from enum import Enum
 
+from sqlalchemy import select
 from sqlalchemy.orm.exc import StaleDataError
 
 from service.accounts.operations import audit
 from service.common.errors import NotFound
 from service.households.domain.equipment_details import CircuitDetails, RunDetails
-from service.households.models import Circuit, CircuitRun
+from service.households.domain.outlet_changes import circuit_changed
+from service.households.models import Circuit, CircuitRun, Outlet
 from service.households.operations.equipment import CircuitView, list_circuits
-from service.households.operations.homes import get_household, note_change
+from service.households.operations.homes import get_household, note_change, note_outlet_changes
 from service.households.operations.stored import fill, get_part, read_details
 from service.infrastructure.db.sessions import SchemeSession
 
@@ -52,6 +54,8 @@ def change_circuit(
 ) -> CircuitView:
     """Put a circuit's label and runs in place of those it had.
 
+    Where a run becomes another, inspections of the outlets on the circuit made before it no longer count.
+
     Raises
     ------
     NotFound
@@ -67,7 +71,8 @@ def change_circuit(
         session.expire(run)  # what was read before the home was held may be old
     if of_version is not None and circuit_version(before) != of_version:
         raise StaleDataError("The circuit was changed meanwhile.")
-    if read_circuit(before) == details:
+    was = read_circuit(before)
+    if was == details:
         return before
     circuit.label = details.label
     # A run at the same place stays the same row: rechecks of its device name it.
@@ -83,6 +88,8 @@ def change_circuit(
         session, account_id=by, action="change", subject_kind="circuit", subject_id=circuit_id, at=at,
         fields=("label", "runs"),
     )  # fmt: skip
+    outlets = session.scalars(select(Outlet).where(Outlet.circuit_id == circuit_id)).all()
+    note_outlet_changes(session, household_id, outlets, circuit_changed(was, details), by=by, at=at)
     return get_circuit(session, household_id, circuit_id)
 
 

@@ -12,9 +12,10 @@ from sqlalchemy import func, select
 from service.accounts.operations import audit
 from service.common.errors import Fault, Rejected
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails
+from service.households.domain.outlet_changes import outlet_changed
 from service.households.domain.vehicle_details import check_lead_fits
 from service.households.models import Circuit, CircuitRun, Lead, Outlet, Vehicle
-from service.households.operations.homes import get_household, note_change
+from service.households.operations.homes import get_household, note_change, note_outlet_changes
 from service.households.operations.stored import fill, get_part, read_details
 from service.infrastructure.db.sessions import SchemeSession
 
@@ -99,6 +100,8 @@ def change_outlet(
 ) -> Outlet:
     """Change some fields of an outlet; another kind of outlet is another outlet.
 
+    Where what an inspection rests on becomes another, those made before it no longer count.
+
     Raises
     ------
     NotFound, Rejected
@@ -106,7 +109,8 @@ def change_outlet(
     """
     outlet = get_outlet(session, household_id, outlet_id)
     note_change(session, household_id, at=at)
-    details = replace(read_details(OutletDetails, outlet), **changes)
+    was = read_details(OutletDetails, outlet)
+    details = replace(was, **changes)
     _check_circuit(session, household_id, details.circuit_id)
     if details.is_tethered and not outlet.is_tethered:
         _check_leads_in_use(session, outlet_id, details)
@@ -115,6 +119,8 @@ def change_outlet(
     audit(
         session, account_id=by, action="change", subject_kind="outlet", subject_id=outlet_id, at=at, fields=changed
     )
+    before = {"circuit_id": was.circuit_id, "since_on": was.since_on.isoformat() if was.since_on else None}
+    note_outlet_changes(session, household_id, [outlet], outlet_changed(was, details), was=before, by=by, at=at)
     return outlet
 
 

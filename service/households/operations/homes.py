@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import select, update
 
 from service.accounts.operations import audit
 from service.common.errors import Conflict, NotFound
-from service.households.domain.events import HouseholdChanged
+from service.households.domain.events import HouseholdChanged, OutletsChanged
 from service.households.domain.home_details import HomeDetails, SupplyDetails
-from service.households.models import Household, Supply
+from service.households.domain.outlet_changes import supply_changed
+from service.households.models import Household, Outlet, OutletChange, Supply
 from service.households.operations.stored import fill, read_details
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.outbox import announce
 
 IN_PLANS = frozenset({"zone", "nation", "region", "payment"})
 """What of a home a plan depends on."""
-SUPPLY_IN_PLANS = frozenset({"phases", "earthing"})
-"""What of a supply clearance, and so a plan, may depend on."""
+IN_DATES = frozenset({"tenure", "occupied_since_on"})
+"""What of a home its rechecks depend on."""
+WHAT_MAX = 300
+"""Longest account of an edit that is kept."""
+SUPPLY_IN_PLANS = frozenset({"fuse_a", "phases", "earthing"})
+"""What of a supply a plan, or the clearance it rests on, may depend on."""
 
 
 class ReferenceTaken(Conflict):
@@ -111,7 +117,7 @@ def change_household(
             session, account_id=by, action="change", subject_kind="household", subject_id=household_id, at=at,
             fields=changed,
         )
-    if IN_PLANS.intersection(changed):
+    if (IN_PLANS | IN_DATES).intersection(changed):
         note_change(session, household_id, at=at)
     return household
 
@@ -127,6 +133,7 @@ def put_supply(
 ) -> Supply:
     """Record the home's supply in place of what was recorded of it."""
     supply = find_supply(session, household_id)
+    was = read_details(SupplyDetails, supply) if supply else None
     if supply is None:
         supply = Supply(household_id=household_id)
         session.add(supply)
@@ -135,7 +142,40 @@ def put_supply(
     audit(session, account_id=by, action="put", subject_kind="supply", subject_id=supply.id, at=at, fields=changed)
     if SUPPLY_IN_PLANS.intersection(changed):
         note_change(session, household_id, at=at)
+    outlets = session.scalars(select(Outlet).where(Outlet.household_id == household_id)).all()
+    note_outlet_changes(session, household_id, outlets, supply_changed(was, details), by=by, at=at)
     return supply
+
+
+def note_outlet_changes(
+    session: SchemeSession,
+    household_id: str,
+    outlets: Sequence[Outlet],
+    what: Sequence[str],
+    *,
+    was: Mapping[str, str | None] | None = None,
+    by: str | None,
+    at: datetime,
+) -> None:
+    """Append what of some outlets is another now, in words; without words nothing happens.
+
+    No plan from before is shown any more: it may rest on an inspection that no longer counts.  ``was`` holds the
+    circuit and the first day that the one outlet had, where its own record was edited.
+    """
+    if not what or not outlets:
+        return
+    note_stop(session, household_id, at=at)
+    day = at.astimezone(ZoneInfo(get_household(session, household_id).zone)).date()
+    changes = [
+        OutletChange(
+            household_id=household_id, outlet_id=outlet.id, what="; ".join(what)[:WHAT_MAX], changed_at=at,
+            changed_on=day, changed_by=by,
+        )
+        for outlet in outlets
+    ]
+    session.add_all(changes)
+    session.flush()
+    announce(session, OutletsChanged(household_id, [change.id for change in changes], dict(was or {})), at=at)
 
 
 def _check_reference(session: SchemeSession, reference: str) -> None:

@@ -3,25 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime, time
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
 from typing import Any, TypeAlias, TypeVar
 
 from sqlalchemy import BindParameter, Select, bindparam, select
 
+from service.common.slots import SLOTS_PER_PLAIN_DAY, slot_index
 from service.households.domain.homes import (
     CarInputs,
     ContractInputs,
+    EveningInputs,
     HomeInputs,
     JourneyLine,
     LeadInputs,
     OutletInputs,
     RoutineLine,
+    SupplyInputs,
 )
-from service.households.models import Contract, Household, Journey, Lead, Outlet, RoutineDeparture, Vehicle
+from service.households.domain.outlet_changes import OutletChanged
+from service.households.models import (
+    Contract,
+    DiaryDay,
+    Household,
+    HouseReading,
+    Journey,
+    Lead,
+    Outlet,
+    OutletChange,
+    RoutineDeparture,
+    Supply,
+    Vehicle,
+)
 from service.infrastructure.db.sessions import SchemeSession
 
 IDS_A_STATEMENT = 500
 """Homes in one IN list: below what any supported database binds, and few enough to reuse the statement."""
+
+DIARY_DAYS = 90
+"""Own choice: a diary's older days say little of how the car is driven now."""
+READING_DAYS = 28
+"""Own choice: four weeks of the home's own half-hours."""
 
 Value = TypeVar("Value")
 Columns: TypeAlias = Select[*tuple[Any, ...]]
@@ -39,15 +61,28 @@ def load_homes(session: SchemeSession, household_ids: Sequence[str], *, from_at:
 
 
 def _load(session: SchemeSession, ids: list[str], from_at: datetime) -> dict[str, HomeInputs]:
-    outlets = _grouped((row[0], OutletInputs(*row[1:])) for row in _rows(session, _OUTLETS, ids))
+    changes = _grouped((row[0], OutletChanged(*row[1:])) for row in _rows(session, _CHANGES, ids))
+    outlets = _grouped(
+        (row[0], OutletInputs(*row[1:], changes=changes.get(row[1], ()))) for row in _rows(session, _OUTLETS, ids)
+    )
     contracts = _grouped((row[0], ContractInputs(*row[1:])) for row in _rows(session, _CONTRACTS, ids))
     leads = _grouped((row[0], _lead(row)) for row in _rows(session, _LEADS, ids))
     cars = _load_cars(session, ids, leads, from_at)
-    parts = (outlets, cars, contracts, leads)
-    return {
-        row[0]: HomeInputs(*(*row, *(part.get(row[0], ()) for part in parts)))
-        for row in _rows(session, _HOUSEHOLDS, ids)
-    }
+    supplies = {row[0]: SupplyInputs(*row[1:]) for row in _rows(session, _SUPPLIES, ids)}
+    since = slot_index(from_at) - READING_DAYS * SLOTS_PER_PLAIN_DAY
+    readings = _grouped((row[0], (row[1], row[2])) for row in _rows(session, _READINGS, ids, since=since))
+    homes = {}
+    for row in _rows(session, _HOUSEHOLDS, ids):
+        parts = [part.get(row[0], ()) for part in (outlets, cars, contracts, leads)]
+        supply = supplies.get(row[0], SupplyInputs())
+        homes[row[0]] = HomeInputs(*(*row[:7], *parts, _evening(row[7:]), supply, readings.get(row[0], ())))
+    return homes
+
+
+def _evening(row: Sequence[Any]) -> EveningInputs:
+    swap_times, quantile, yearly_kwh, quiet_from, quiet_until = row
+    quiet = None if quiet_from is None or quiet_until is None else (quiet_from, quiet_until)
+    return EveningInputs(tuple(swap_times), quantile, yearly_kwh, quiet)
 
 
 def _load_cars(
@@ -59,16 +94,25 @@ def _load_cars(
         for row in _rows(session, _ROUTINES, ids)
     )
     journeys = _grouped((row[0], JourneyLine(*row[1:])) for row in _rows(session, _JOURNEYS, ids, from_at=from_at))
+    since_on = (from_at - timedelta(days=DIARY_DAYS)).date()
+    diaries = _grouped((row[0], (row[1], row[2])) for row in _rows(session, _DIARIES, ids, since_on=since_on))
     return _grouped(
-        (row[0], _car(row, leads.get(row[11]), routines.get(row[1], ()), journeys.get(row[1], ())))
+        (
+            row[0],
+            _car(row, leads.get(row[11]), routines.get(row[1], ()), journeys.get(row[1], ()), diaries.get(row[1], ())),
+        )
         for row in _rows(session, _VEHICLES, ids)
     )
 
 
 def _car(
-    row: Sequence[Any], lead: LeadInputs | None, routine: tuple[RoutineLine, ...], journeys: tuple[JourneyLine, ...]
+    row: Sequence[Any],
+    lead: LeadInputs | None,
+    routine: tuple[RoutineLine, ...],
+    journeys: tuple[JourneyLine, ...],
+    diary: tuple[tuple[date, Decimal], ...],
 ) -> CarInputs:
-    return CarInputs(*(*row[1:11], lead, row[12], row[13], routine, journeys))
+    return CarInputs(*(*row[1:11], lead, row[12], row[13], routine, journeys, tuple(row[14] or ()), row[15], diary))
 
 
 def _lead(row: Sequence[Any]) -> LeadInputs:
@@ -96,15 +140,22 @@ def _minutes(wall: time) -> int:
 _IDS: BindParameter[Any] = bindparam("ids", expanding=True)
 _HOUSEHOLDS: Columns = select(
     Household.id, Household.reference, Household.zone, Household.nation, Household.region, Household.payment,
-    Household.change_counter,
+    Household.change_counter, Household.swap_times_min, Household.need_quantile_permille, Household.yearly_kwh,
+    Household.quiet_from_min, Household.quiet_until_min,
 ).where(Household.id.in_(_IDS))
 _OUTLETS: Columns = (
     select(
         Outlet.household_id, Outlet.id, Outlet.label, Outlet.kind, Outlet.is_tethered, Outlet.place, Outlet.limit_a,
         Outlet.phases, Outlet.ordinal, Outlet.circuit_id, Outlet.since_on, Outlet.car_place,
+        Outlet.control, Outlet.start_delay_s,
     )
     .where(Outlet.household_id.in_(_IDS))
     .order_by(Outlet.ordinal, Outlet.id)
+)
+_CHANGES: Columns = (
+    select(OutletChange.outlet_id, OutletChange.changed_at, OutletChange.changed_on, OutletChange.what)
+    .where(OutletChange.household_id.in_(_IDS))
+    .order_by(OutletChange.changed_at, OutletChange.id)
 )
 _LEADS: Columns = (
     select(
@@ -119,6 +170,7 @@ _VEHICLES: Columns = (
         Vehicle.household_id, Vehicle.id, Vehicle.ordinal, Vehicle.label, Vehicle.battery_wh, Vehicle.miles_per_kwh,
         Vehicle.onboard_limit_a, Vehicle.onboard_phases, Vehicle.ceiling_percent, Vehicle.reserve_percent,
         Vehicle.outlet_id, Vehicle.lead_id, Vehicle.charge_percent, Vehicle.charge_read_at,
+        Vehicle.other_outlet_ids, Vehicle.taper_from_percent,
     )
     .where(Vehicle.household_id.in_(_IDS))
     .order_by(Vehicle.ordinal, Vehicle.id)
@@ -146,4 +198,15 @@ _CONTRACTS: Columns = (
     )
     .where(Contract.household_id.in_(_IDS))
     .order_by(Contract.starts_on, Contract.id)
+)
+_SUPPLIES: Columns = select(Supply.household_id, Supply.fuse_a, Supply.phases).where(Supply.household_id.in_(_IDS))
+_DIARIES: Columns = (
+    select(DiaryDay.vehicle_id, DiaryDay.on_date, DiaryDay.miles)
+    .where(DiaryDay.household_id.in_(_IDS), DiaryDay.on_date >= bindparam("since_on"))
+    .order_by(DiaryDay.on_date)
+)
+_READINGS: Columns = (
+    select(HouseReading.household_id, HouseReading.slot, HouseReading.energy_wh)
+    .where(HouseReading.household_id.in_(_IDS), HouseReading.slot >= bindparam("since"))
+    .order_by(HouseReading.slot)
 )

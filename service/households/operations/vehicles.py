@@ -17,7 +17,9 @@ from service.households.operations.homes import get_household, note_change
 from service.households.operations.stored import fill, get_part, read_details
 from service.infrastructure.db.sessions import SchemeSession
 
-OWN_FIELDS = frozenset({"label", "ceiling_percent", "reserve_percent", "outlet_id", "lead_id"})
+OWN_FIELDS = frozenset(
+    {"label", "ceiling_percent", "reserve_percent", "outlet_id", "lead_id", "other_outlet_ids", "taper_from_percent"}
+)
 """What a member may change of the own car; what the car is, an administrator corrects."""
 
 
@@ -142,6 +144,10 @@ def _check_feed(session: SchemeSession, household_id: str, details: VehicleDetai
         )
         if part_id and (part is None or part.household_id != household_id)
     ]
+    for position, outlet_id in enumerate(details.other_outlet_ids):
+        other = session.get(Outlet, (session.scheme_id, outlet_id))
+        if other is None or other.household_id != household_id:
+            faults.append(Fault(f"other_outlet_ids.{position}", outlet_id, "is not an outlet of this home"))
     if faults:
         raise Rejected(*faults)
     check_lead_fits(

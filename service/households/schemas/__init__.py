@@ -17,6 +17,9 @@ from service.households.schemas.equipment import OutletChangeSchema as OutletCha
 from service.households.schemas.equipment import OutletEntrySchema as OutletEntrySchema
 from service.households.schemas.equipment import OutletSchema as OutletSchema
 from service.households.schemas.equipment import SupplySchema as SupplySchema
+from service.households.schemas.habits import DiaryEntriesSchema as DiaryEntriesSchema
+from service.households.schemas.habits import DiarySchema as DiarySchema
+from service.households.schemas.habits import HabitsSchema as HabitsSchema
 from service.households.schemas.homes import ContractChangeSchema as ContractChangeSchema
 from service.households.schemas.homes import ContractEntrySchema as ContractEntrySchema
 from service.households.schemas.homes import ContractSchema as ContractSchema

@@ -11,6 +11,7 @@ from service.households.domain.equipment import (
     Earthing,
     LargeLoadKind,
     LeadKind,
+    OutletControl,
     OutletKind,
     Place,
     RcdType,
@@ -120,6 +121,14 @@ class OutletTraitsSchema(IdentitySchema):
     ev_mark = Choice(YesNo, load_default=YesNo.NOT_KNOWN)
     in_sun = Choice(YesNo, load_default=YesNo.NOT_KNOWN)
     nights_a_week = WholeNumber(load_default=None, allow_none=True)
+    control = Choice(
+        OutletControl,
+        load_default=OutletControl.NOT_KNOWN,
+        metadata={"description": "timer: one start and stop a night; schedule: any half-hours"},
+    )
+    start_delay_s = WholeNumber(
+        load_default=None, allow_none=True, metadata={"description": "How late it may start by itself; null: not known"}
+    )
 
 
 class OutletChangeSchema(Change, OutletTraitsSchema):

@@ -63,6 +63,11 @@ class HomeEntrySchema(StrictSchema):
     region = Text(load_default=None, allow_none=True, max_length=200, metadata={"description": "Distribution region"})
     payment = Text(load_default=None, allow_none=True, max_length=200, metadata={"description": "Payment method"})
     tenure = Choice(Tenure, load_default=Tenure.NOT_KNOWN)
+    occupied_since_on = CalendarDate(
+        load_default=None,
+        allow_none=True,
+        metadata={"description": "Other people live there from then on: an earlier inspection is due again"},
+    )
 
 
 class HomeChangeSchema(Change, HomeEntrySchema):

@@ -7,6 +7,9 @@ import marshmallow as ma
 from service.households.schemas.shapes import Change, DecimalNumber
 from service.infrastructure.http.fields import Id, Instant, KilowattHours, StrictSchema, Text, WholeNumber
 
+IDS_MAX = 20
+"""Own bound of a body, above what the domain takes: it keeps a hostile list short."""
+
 
 class VehicleEntrySchema(StrictSchema):
     """A car, and what it charges with."""
@@ -20,6 +23,15 @@ class VehicleEntrySchema(StrictSchema):
     reserve_percent = WholeNumber(load_default=20, metadata={"description": "What a journey should leave"})
     outlet_id = Id(load_default=None, allow_none=True)
     lead_id = Id(load_default=None, allow_none=True)
+    other_outlet_ids = ma.fields.List(
+        Id(),
+        load_default=list,
+        validate=ma.validate.Length(max=IDS_MAX),
+        metadata={"description": "Outlets that could feed it besides its usual one"},
+    )
+    taper_from_percent = WholeNumber(
+        load_default=None, allow_none=True, metadata={"description": "From here on it draws less; null: not known"}
+    )
 
 
 class VehicleChangeSchema(Change, VehicleEntrySchema):

@@ -71,4 +71,4 @@ def test_the_number_of_statements_does_not_grow_with_the_homes(session: SchemeSe
         with counted_statements(session) as statements:
             assert len(operations.load_homes(session, wanted, from_at=NOON)) == len(wanted)
         counts.append(len(statements))
-    assert counts == [7, 7]
+    assert counts == [11, 11]
