@@ -32,7 +32,7 @@ def replan_after_tariff_change(context: JobContext, session: SchemeSession, even
         reason="tariff_change",
         label=get_version_label(session, event.version_id),
         at=at,
-        chunk_size=context.settings.chunk_size,
+        chunk_size=runs.chunk_size_at_new_prices(len(homes), context.settings.chunk_size),
         version_id=event.version_id,
     )
     failpoint("run.created")
@@ -49,7 +49,7 @@ def replan_after_prices_arrived(context: JobContext, session: SchemeSession, eve
         reason="prices_arrived",
         label="Half-hourly prices arrived",
         at=at,
-        chunk_size=context.settings.chunk_size,
+        chunk_size=runs.chunk_size_at_new_prices(len(homes), context.settings.chunk_size),
     )
 
 

@@ -9,7 +9,25 @@ import argparse
 import json
 import sys
 
-from tests.benchmarks import plan_one_car, replan_fleet, requests_a_second
+from tests.benchmarks import (
+    plan_one_block,
+    plan_one_car,
+    plan_shared_outlet,
+    plan_shared_supply,
+    replan_fleet,
+    replan_million,
+    requests_a_second,
+)
+
+MODULES = (
+    plan_one_car,
+    plan_one_block,
+    plan_shared_outlet,
+    plan_shared_supply,
+    replan_fleet,
+    replan_million,
+    requests_a_second,
+)
 
 
 def main() -> int:
@@ -18,7 +36,7 @@ def main() -> int:
     parser.add_argument("--size", choices=("small", "full"), default="full")
     size = parser.parse_args().size
     mismatches = 0
-    for module in (plan_one_car, replan_fleet, requests_a_second):
+    for module in MODULES:
         for row in module.rows(size):
             mismatches += row["mismatches"] or 0
             print(json.dumps(row), flush=True)

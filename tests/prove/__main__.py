@@ -22,6 +22,13 @@ class Proof:
 
 PROOFS = (
     Proof("one_vehicle", 0.1),
+    Proof("lockstep", 0.02),
+    Proof("one_block", 0.1),
+    Proof("late_starts", 0.03),
+    Proof("shared_outlet", 0.07),
+    Proof("shared_supply", 0.06),
+    Proof("sixty_days", 0.04),
+    Proof("safety_states", 0.1),
     Proof("smtp_faults", 0.15),
     Proof("reminder_year", 0.3),
     Proof("worker_kills", 0.25),

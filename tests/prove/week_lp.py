@@ -69,6 +69,7 @@ def week_programme(vehicle: VehicleWeek, prices: WeekPrices) -> WeekProgramme:
             at += HALF_HOUR
         need = sum(_used(trip, vehicle) for trip in ahead) + _used(beyond, vehicle) + _reserve(vehicle)
         lower[-1] = min(full[-1], max(lower[-1], _up(need - vehicle.start_charge_wh, vehicle) - deliverable))
+    lower = [bound // 100 * 100 for bound in lower]  # the rule: nobody pays for what is less than 100 Wh
     within = counts.sum(axis=1) * vehicle.cap_wh
     upper = []
     for position in range(len(deadlines)):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from dataclasses import astuple
 from datetime import UTC
 
 from service.planning.domain.household_week import HouseholdWeek, Trip, VehicleWeek
@@ -24,6 +25,11 @@ def fingerprint(week: HouseholdWeek) -> str:
         "solver": SOLVER_VERSION,
         "prices": week.prices.digest,
         "vehicles": [_vehicle(vehicle) for vehicle in week.in_order()],
+        "swaps": week.swap_slots,
+        "noons": week.noon_slots,
+        "quiet": week.quiet_spans,
+        "headroom": week.headroom_wh,
+        "circuits": week.circuits_wh,
     }
     text = json.dumps(inputs, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
@@ -43,9 +49,14 @@ def _vehicle(vehicle: VehicleWeek) -> list[object]:
         vehicle.start_charge_wh,
         sorted(_trip(trip) for trip in vehicle.trips),
         [step.to_json() for step in vehicle.steps],
+        vehicle.control.value,
+        vehicle.start_loss_wh,
+        vehicle.circuit_id,
+        [list(astuple(option)) for option in vehicle.others],
+        vehicle.taper_permille,
     ]
 
 
-def _trip(trip: Trip) -> tuple[str, str, str, int, bool]:
+def _trip(trip: Trip) -> tuple[str, str, str, int, bool, int]:
     leaves, returns = trip.leaves_at.astimezone(UTC), trip.returns_at.astimezone(UTC)
-    return leaves.isoformat(), returns.isoformat(), trip.key, trip.energy_wh, trip.is_important
+    return leaves.isoformat(), returns.isoformat(), trip.key, trip.energy_wh, trip.is_important, trip.careful_wh

@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from enum import StrEnum
 from typing import Final
 from zoneinfo import ZoneInfo
 
@@ -31,6 +32,8 @@ class Trip:
 
     ``key`` names it to the household (a journey's id and date). Trips may touch or overlap: the
     car is then away from the first departure to the last return, and uses the energy of both.
+    ``careful_wh`` is what should be in the battery for it above the reserve, where a diary says that such a day
+    often takes more than ``energy_wh``, which is what the plan reckons with.
     """
 
     key: str
@@ -38,6 +41,7 @@ class Trip:
     returns_at: datetime
     energy_wh: int
     is_important: bool = False
+    careful_wh: int = 0
 
     def __post_init__(self) -> None:
         faults = [
@@ -47,10 +51,34 @@ class Trip:
         ]
         if not faults and self.returns_at < self.leaves_at:
             faults.append(Fault("returns_at", self.returns_at, "must not be before the departure"))
-        if not 0 <= self.energy_wh <= MAX_ENERGY_WH:
-            faults.append(Fault("energy_wh", self.energy_wh, f"must lie between 0 and {MAX_ENERGY_WH} Wh"))
+        for name, energy_wh in (("energy_wh", self.energy_wh), ("careful_wh", self.careful_wh)):
+            if not 0 <= energy_wh <= MAX_ENERGY_WH:
+                faults.append(Fault(name, energy_wh, f"must lie between 0 and {MAX_ENERGY_WH} Wh"))
         if faults:
             raise Rejected(*faults)
+
+
+class Control(StrEnum):
+    """How the time of charging is set at an outlet."""
+
+    FREE = "free"  # any half-hours
+    ONE_RUN = "one_run"  # one start and one stop a night: a person, or the car's own timer
+
+
+@dataclass(frozen=True, slots=True)
+class OutletOption:
+    """An outlet that a vehicle may use: the most in a half-hour there, its evidence's end, how it is set.
+
+    ``start_loss_wh`` is what the longest random delay of a start takes from a run; ``circuit_id`` names what it
+    shares with other outlets, None where nothing is known to be shared.
+    """
+
+    outlet_id: str | None
+    cap_wh: int
+    usable_until_slot: int
+    control: Control = Control.FREE
+    start_loss_wh: int = 0
+    circuit_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +88,9 @@ class VehicleWeek:
     ``start_charge_wh`` is the energy in the battery at the start of the horizon, or, if the car is
     away then, on its return: a trip that has begun counts as driven. ``cap_wh`` is the most that
     one half-hour can deliver at the wall, 0 where no outlet may be used or a current is not known.
-    Half-hours from ``usable_until_slot`` on lie outside the evidence for outlet and lead.
+    Half-hours from ``usable_until_slot`` on lie outside the evidence for outlet and lead. These, ``control``,
+    ``start_loss_wh`` and ``circuit_id`` are of its usual outlet; ``others`` are those it could use besides.
+    ``taper_permille`` is the level from which charging slows down, None where nobody knows of one.
     ``steps`` is the working that led to these values; the plan's own working follows it.
     """
 
@@ -76,6 +106,11 @@ class VehicleWeek:
     start_charge_wh: int
     trips: tuple[Trip, ...] = ()
     steps: tuple[Step, ...] = ()
+    control: Control = Control.FREE
+    start_loss_wh: int = 0
+    circuit_id: str | None = None
+    others: tuple[OutletOption, ...] = ()
+    taper_permille: int | None = None
 
     def __post_init__(self) -> None:
         faults = tuple(self._faults())
@@ -91,6 +126,8 @@ class VehicleWeek:
             ("ceiling_permille", self.ceiling_permille, 0, PERMILLE),
             ("reserve_permille", self.reserve_permille, 0, PERMILLE),
             ("start_charge_wh", self.start_charge_wh, 0, battery),
+            ("start_loss_wh", self.start_loss_wh, 0, self.cap_wh),
+            ("taper_permille", PERMILLE if self.taper_permille is None else self.taper_permille, 0, PERMILLE),
         ):
             if not least <= value <= most:
                 yield Fault(name, value, f"must lie between {least} and {most}")
@@ -106,9 +143,21 @@ class VehicleWeek:
         return self.battery_wh * self.ceiling_permille // PERMILLE
 
     @property
+    def usual(self) -> OutletOption:
+        """Return the usual outlet as one of the options."""
+        return OutletOption(
+            self.outlet_id, self.cap_wh, self.usable_until_slot, self.control, self.start_loss_wh, self.circuit_id
+        )
+
+    @property
+    def options(self) -> tuple[OutletOption, ...]:
+        """Return every outlet it may use, the usual one first; none where no current is known anywhere."""
+        return tuple(each for each in (self.usual, *self.others) if each.outlet_id is not None and each.cap_wh > 0)
+
+    @property
     def has_outlet(self) -> bool:
         """Return whether any outlet may be used at all."""
-        return self.outlet_id is not None and self.cap_wh > 0
+        return bool(self.options)
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,10 +190,21 @@ class WeekPrices:
 
 @dataclass(frozen=True)
 class HouseholdWeek:
-    """A household's vehicles under one price vector; the order of ``vehicles`` does not matter."""
+    """A household's vehicles under one price vector; the order of ``vehicles`` does not matter.
+
+    Slots are absolute: ``swap_slots``, when somebody is up to change the car at an outlet; ``noon_slots``, where a
+    night ends; ``quiet_spans`` [first, end), in which nothing charges. ``headroom_wh`` is what all cars together may
+    draw in each half-hour of the horizon, None where no two outlets could exceed the supply; ``circuits_wh`` what
+    the outlets on one circuit may.
+    """
 
     prices: WeekPrices
     vehicles: tuple[VehicleWeek, ...]
+    swap_slots: tuple[int, ...] = ()
+    noon_slots: tuple[int, ...] = ()
+    quiet_spans: tuple[tuple[int, int], ...] = ()
+    headroom_wh: tuple[int, ...] | None = None
+    circuits_wh: tuple[tuple[str, int], ...] = ()
 
     def __post_init__(self) -> None:
         ordinals = [vehicle.ordinal for vehicle in self.vehicles]

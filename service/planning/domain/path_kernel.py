@@ -20,7 +20,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from service.common.money import MAX_PENCE, UP_PER_PENNY
 
-SOLVER_VERSION: Final = "path-1"  # part of every fingerprint; whoever changes a result changes this
+SOLVER_VERSION: Final = "path-2"  # part of every fingerprint; whoever changes a result changes this
 NP_PER_UP: Final = 1000  # nano-pence (1e-9 p) in a micro-penny: micro-pence per kWh x Wh = nano-pence
 MAX_PRICE_UP: Final = 2 * MAX_PENCE * UP_PER_PENNY  # [1e-6 p/kWh]; twice what can be entered, so that tax fits
 MAX_ENERGY_WH: Final = (2**63 - 1) // MAX_PRICE_UP  # [Wh] per household, 46 MWh: any cost then fits int64

@@ -7,15 +7,30 @@ is not wholly known is left out rather than shown too low.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from service.common.money import format_pence
 from service.common.slots import slot_start
 from service.common.units import WH_PER_KWH
-from service.planning.domain.home_week import CarWeek, HomeWeek, StoredReading
-from service.planning.domain.plans import Block, Cause, HouseholdPlan, Shortfall, StayPlan, VehiclePlan
+from service.planning.domain.car_week import CarWeek, StoredReading
+from service.planning.domain.home_week import HomeWeek
+from service.planning.domain.house_load import NO_PROTECTION
+from service.planning.domain.household_week import Control
+from service.planning.domain.part_load import sessions
+from service.planning.domain.plans import (
+    Block,
+    BlockReason,
+    Cause,
+    HouseholdPlan,
+    Shortfall,
+    StayPlan,
+    Turn,
+    TurnReason,
+    VehiclePlan,
+)
+from service.planning.domain.state_of_charge import charge_doubt_percent
 
 NEXT_STEPS = {
     Cause.BATTERY_TOO_SMALL: "Plan a stop at a public charging point: the journey and the reserve need more "
@@ -27,6 +42,11 @@ NEXT_STEPS = {
     Cause.EVIDENCE_ENDS: "What is known of the outlet or its lead runs out before this journey. Do the check or book "
     "the inspection that is due; until then charge at a public point.",
     Cause.OUTLET_SHARED: "The other car uses the outlet at that time. Swap the cars, or charge one at a public point.",
+    Cause.SUPPLY_SHARED: "The supply cannot feed all cars and the house at that time. Charge one at a public point.",
+}
+HOW_SET = {
+    Control.ONE_RUN: "one start and one stop a night",
+    Control.FREE: "any half-hours",
 }
 CAUTIONS = (
     "This is advice from the facts entered; only a competent electrician on site can pass an installation.",
@@ -37,7 +57,7 @@ CAUTIONS = (
 def plan_document(week: HomeWeek, plan: HouseholdPlan, *, plan_id: str, computed_at: datetime) -> dict[str, Any]:
     """Return the plan as the API shows it; pure values that json.dumps accepts."""
     cars = {car.car.id: car for car in week.cars}
-    vehicles = [_vehicle(cars[vehicle.vehicle_id], vehicle) for vehicle in plan.vehicles]
+    vehicles = [_vehicle(cars[vehicle.vehicle_id], vehicle, plan.first_slot) for vehicle in plan.vehicles]
     return {
         "id": plan_id,
         "household_id": week.home.id,
@@ -46,13 +66,27 @@ def plan_document(week: HomeWeek, plan: HouseholdPlan, *, plan_id: str, computed
         "starts_at": _at(plan.first_slot),
         "ends_at": _at(plan.end_slot),
         "tariff_name": week.prices.tariff_name,
+        "turns": [_turn(turn, week) for turn in plan.turns],
+        "sharing_gap_pence": None if plan.gap_up is None else format_pence(plan.gap_up),
         "vehicles": vehicles,
         "energy_kwh": _kwh(sum(vehicle.energy_wh for vehicle in plan.vehicles)),
         "cost_pence": _pence(total_cost_up(plan)),
         "on_arrival_cost_pence": _pence(total_on_arrival_up(plan)),
         "missing_prices": list(week.prices.missing),
-        "cautions": list(CAUTIONS),
+        "cautions": [*CAUTIONS, *((NO_PROTECTION,) if week.week.headroom_wh else ())],
     }
+
+
+def without_reasons(document: dict[str, Any]) -> dict[str, Any]:
+    """Return a plan without what a first page does without: why each block is there, and what other ways would cost."""
+    return {**document, "vehicles": [_without_reasons(vehicle) for vehicle in document["vehicles"]]}
+
+
+def _without_reasons(vehicle: dict[str, Any]) -> dict[str, Any]:
+    stays = [
+        {**stay, "blocks": [{**block, "why": None} for block in stay["blocks"]]} for stay in vehicle["stays"]
+    ]
+    return {**vehicle, "other_ways": [], "stays": stays}
 
 
 def total_cost_up(plan: HouseholdPlan) -> int | None:
@@ -106,32 +140,77 @@ def block_times(scheduled: Sequence[dict[str, Any]], first_slot: int, end_slot: 
     return times
 
 
-def _vehicle(week: CarWeek, plan: VehiclePlan) -> dict[str, Any]:
+def _vehicle(week: CarWeek, plan: VehiclePlan, first_slot: int) -> dict[str, Any]:
     is_priced = plan.unpriced_wh == 0
-    blocks_of: dict[int, list[Block]] = {}
-    for block in plan.blocks:
-        blocks_of.setdefault(block.stay, []).append(block)
+    blocks_of: dict[int, list[tuple[Block, BlockReason]]] = {}
+    for block, reason in zip(plan.blocks, plan.reasons, strict=True):
+        blocks_of.setdefault(block.stay, []).append((block, reason))
     return {
         "vehicle_id": plan.vehicle_id,
         "label": week.car.label,
         "outlet_id": plan.outlet_id,
         "outlet_label": week.outlet.label if week.outlet else None,
         "limit_a": float(week.limit_a) if week.limit_a is not None else None,
+        "how_set": HOW_SET[week.solved.control],
         "charge_percent": round(week.estimate.charge_wh * 100 / week.car.battery_wh),
         "charge_basis": week.estimate.basis.value,
+        "charge_doubt_percent": charge_doubt_percent(week.reading.slot if week.reading else None, first_slot),
         "energy_kwh": _kwh(plan.energy_wh),
         "cost_pence": _pence(plan.cost_up if is_priced else None),
         "on_arrival_cost_pence": _pence(
             plan.on_arrival_cost_up if is_priced and plan.on_arrival_unpriced_wh == 0 else None
         ),
         "unpriced_kwh": _kwh(plan.unpriced_wh),
-        "stays": [_stay(stay, blocks_of.get(index, []), week) for index, stay in enumerate(plan.stays)],
+        "other_ways": _other_ways(plan, is_priced),
+        "stays": [_stay(stay, blocks_of.get(index, []), week, plan) for index, stay in enumerate(plan.stays)],
         "shortfalls": [_shortfall(short, week) for short in plan.shortfalls],
     }
 
 
-def _stay(stay: StayPlan, blocks: Sequence[Block], week: CarWeek) -> dict[str, Any]:
-    unpriced = sum(block.unpriced_wh for block in blocks)
+def _other_ways(plan: VehiclePlan, is_priced: bool) -> list[dict[str, Any]]:
+    """Return what other rules would have cost in the same week, and what they would leave short."""
+    on_arrival = plan.on_arrival_cost_up if is_priced and plan.on_arrival_unpriced_wh == 0 else None
+    ways = [("on_arrival", plan.energy_wh, on_arrival, plan.unmet_wh)]
+    if plan.cheap_hours is not None:
+        hours = plan.cheap_hours
+        ways.append(("cheapest_five_hours", hours.energy_wh, hours.cost_up, hours.short_wh))
+    ways.append(("no_charging", 0, 0, plan.undone_short_wh))
+    return [
+        {"way": way, "energy_kwh": _kwh(energy_wh), "cost_pence": _pence(cost_up), "short_kwh": _kwh(short_wh)}
+        for way, energy_wh, cost_up, short_wh in ways
+    ]
+
+
+def _turn(turn: Turn, week: HomeWeek) -> dict[str, Any]:
+    car = next(each for each in week.cars if each.car.id == turn.vehicle_id)
+    return {
+        "starts_at": _at(turn.first_slot),
+        "ends_at": _at(turn.end_slot),
+        "outlet_id": turn.outlet_id,
+        "outlet_label": next(outlet.label for outlet in week.home.outlets if outlet.id == turn.outlet_id),
+        "vehicle_id": turn.vehicle_id,
+        "label": car.car.label,
+        "reason": _turn_words(turn.reason) if turn.reason else None,
+    }
+
+
+def _turn_words(reason: TurnReason) -> str:
+    """Say what another car here instead would cost the home."""
+    if reason.is_only_one:
+        return "No other car can use the outlet then."
+    if reason.important_unmet_wh > 0:
+        return f"Another car here would leave an important journey {_kwh(reason.important_unmet_wh):g} kWh short."
+    if reason.unmet_wh > 0:
+        return f"Another car here would leave journeys {_kwh(reason.unmet_wh):g} kWh short."
+    if reason.cost_up:
+        return f"Another car here would cost {format_pence(reason.cost_up)} p more this week."
+    return "Either car would do: this one needs no more swaps."
+
+
+def _stay(
+    stay: StayPlan, blocks: Sequence[tuple[Block, BlockReason]], week: CarWeek, plan: VehiclePlan
+) -> dict[str, Any]:
+    unpriced = sum(block.unpriced_wh for block, _ in blocks)
     leaves = next((trip.leaves_at for trip in week.trips if trip.key == stay.trip_key), None)
     return {
         "arrives_at": _at(stay.first_slot),
@@ -139,17 +218,43 @@ def _stay(stay: StayPlan, blocks: Sequence[Block], week: CarWeek) -> dict[str, A
         "before_percent": round(stay.level_before_permille / 10),
         "reached_percent": round(stay.level_after_permille / 10),
         "energy_kwh": _kwh(stay.energy_wh),
-        "cost_pence": _pence(None if unpriced else sum(block.cost_up for block in blocks)),
-        "blocks": [
-            {
-                "starts_at": _at(block.first_slot),
-                "ends_at": _at(block.end_slot),
-                "energy_kwh": _kwh(sum(block.energy_wh)),
-                "cost_pence": _pence(None if block.unpriced_wh else block.cost_up),
-            }
-            for block in blocks
-        ],
+        "cost_pence": _pence(None if unpriced else sum(block.cost_up for block, _ in blocks)),
+        "blocks": [_block(block, reason, week, plan) for block, reason in blocks],
     }
+
+
+def _block(block: Block, reason: BlockReason, week: CarWeek, plan: VehiclePlan) -> dict[str, Any]:
+    feed = next((each for each in (week.usual, *week.others) if each.option.outlet_id == block.outlet_id), week.usual)
+    starts_at, ends_at = set_times(block, feed.option.cap_wh)
+    serves = plan.stays[reason.serves_stay].trip_key if reason.serves_stay is not None else None
+    leaves = next((trip.leaves_at for trip in week.trips if trip.key == serves), None) if serves else None
+    return {
+        "starts_at": starts_at.isoformat(),
+        "ends_at": ends_at.isoformat(),
+        "outlet_id": block.outlet_id,
+        "outlet_label": feed.outlet.label if feed.outlet else None,
+        "energy_kwh": _kwh(sum(block.energy_wh)),
+        "cost_pence": _pence(None if block.unpriced_wh else block.cost_up),
+        "why": {
+            "binding": reason.binding.value,
+            "serves_leaves_at": leaves.isoformat() if leaves else None,
+            "lowest_price_pence": _pence(reason.lowest_up),
+            "highest_price_pence": _pence(reason.highest_up),
+            "next_best_pence": _pence(reason.next_best_up),
+        },
+    }
+
+
+def set_times(block: Block, cap_wh: int) -> tuple[datetime, datetime]:
+    """Return when to set start and stop, to the minute: a half-hour that is used in part starts late or ends early.
+
+    Rounded outwards, so that never less than planned is charged; in between a part-loaded half-hour counts in full.
+    """
+    runs = sessions(range(block.first_slot, block.end_slot), block.energy_wh, cap_wh)
+    if not runs:  # less than a second's worth
+        return slot_start(block.first_slot), slot_start(block.end_slot)
+    starts_min, ends_min = runs[0].starts_s // 60, -(-runs[-1].ends_s // 60)
+    return datetime.fromtimestamp(starts_min * 60, UTC), datetime.fromtimestamp(ends_min * 60, UTC)
 
 
 def _shortfall(short: Shortfall, week: CarWeek) -> dict[str, Any]:

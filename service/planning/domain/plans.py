@@ -22,6 +22,7 @@ class Cause(StrEnum):
     NO_USABLE_OUTLET = "no_usable_outlet"  # no outlet may be used, or its current is not known
     EVIDENCE_ENDS = "evidence_ends"  # half-hours after the end of the evidence would close it
     OUTLET_SHARED = "outlet_shared"  # half-hours in which the outlet serves another vehicle would close it
+    SUPPLY_SHARED = "supply_shared"  # what the supply cannot give to all at once would close it
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ class Block:
     """A run of half-hours in which one vehicle charges, within one stay.
 
     ``energy_wh`` has one entry for each half-hour of [first_slot, end_slot); ``stay`` is the index
-    into the plan's stays.
+    into the plan's stays.  ``outlet_id`` is where, in a home whose cars may use several.
     """
 
     first_slot: int
@@ -38,6 +39,65 @@ class Block:
     cost_up: int
     unpriced_wh: int
     stay: int
+    outlet_id: str | None = None
+
+
+class Binding(StrEnum):
+    """What decides how much a block charges."""
+
+    NEED = "need"  # just what a journey and the reserve need
+    BATTERY = "battery"  # the everyday ceiling, or a full battery
+    PRICE = "price"  # a price below zero pays for it
+    HOURS = "hours"  # every half-hour before the journey is used
+
+
+@dataclass(frozen=True, slots=True)
+class BlockReason:
+    """Why a block is there; prices in micro-pence per kWh, None where one of its half-hours has no price.
+
+    ``serves_stay`` is the stay whose departure needs it, None where none does. ``next_best_up`` is what its energy
+    would cost more in the cheapest half-hours that are left, None where there are none or a price is missing.
+    """
+
+    binding: Binding
+    serves_stay: int | None
+    lowest_up: int | None
+    highest_up: int | None
+    next_best_up: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Another rule in the same week: its cost, None where not all of it has a price, and what stays short [Wh]."""
+
+    energy_wh: int
+    cost_up: int | None
+    short_wh: int
+
+
+@dataclass(frozen=True, slots=True)
+class TurnReason:
+    """What the best other use of a turn would be worse by, over the whole home and week.
+
+    ``is_only_one``: no other car could use it. ``unmet_wh`` includes ``important_unmet_wh``, which important journeys
+    would lack; ``cost_up`` is None where more would be unmet: money does not make up for it.
+    """
+
+    is_only_one: bool
+    important_unmet_wh: int = 0
+    unmet_wh: int = 0
+    cost_up: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """Whose an outlet is in [first_slot, end_slot): a swap comes before and after it; the next ones have a reason."""
+
+    first_slot: int
+    end_slot: int
+    outlet_id: str
+    vehicle_id: str
+    reason: TurnReason | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +143,8 @@ class VehiclePlan:
 
     ``on_arrival_cost_up`` is what the same energy costs in the earliest half-hours that the same
     limits allow; it compares like for like only where nothing is unpriced. ``unmet_wh`` is the
-    least energy at the wall that any plan leaves out, batteries too small apart.
+    least energy at the wall that any plan leaves out, batteries too small apart. ``reasons`` has one entry a block;
+    ``cheap_hours`` is the week charged in the cheapest hours only, ``undone_short_wh`` what is short without charging.
     """
 
     vehicle_id: str
@@ -99,6 +160,9 @@ class VehiclePlan:
     on_arrival_cost_up: int
     on_arrival_unpriced_wh: int
     working: Working
+    reasons: tuple[BlockReason, ...] = ()
+    cheap_hours: Comparison | None = None
+    undone_short_wh: int = 0
 
     def block_times(self) -> tuple[tuple[int, int], ...]:
         """Return (first slot, end slot) of each block: what a person sets on a timer."""
@@ -107,11 +171,17 @@ class VehiclePlan:
 
 @dataclass(frozen=True, slots=True)
 class HouseholdPlan:
-    """The plans of a household's vehicles over one horizon, in the order in which they chose."""
+    """The plans of a household's vehicles over one horizon, by ordinal.
+
+    ``turns`` say whose a shared outlet is; ``gap_up`` is by how much another sharing might be cheaper, 0 where this
+    one is proven, None where nothing was proven of it.
+    """
 
     first_slot: int
     end_slot: int
     vehicles: tuple[VehiclePlan, ...]
+    turns: tuple[Turn, ...] = ()
+    gap_up: int | None = 0
 
     def block_times(self) -> tuple[tuple[str, tuple[tuple[int, int], ...]], ...]:
         """Return (vehicle id, block times) of each vehicle; members are told when this changes."""

@@ -6,6 +6,8 @@ digest all day; the part from the instant of planning on is what the solver sees
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -51,6 +53,11 @@ class HomePrices:
     day_digest: str
     tariff_name: str | None
     missing: tuple[str, ...]
+
+    def fingerprint(self) -> str:
+        """Return what differs where a plan may come to differ by its prices alone."""
+        text = json.dumps([self.day_digest, self.tariff_name, self.missing], separators=(",", ":"))
+        return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
 class PriceBook:
@@ -105,6 +112,17 @@ class PriceBook:
             zone=zone,
             nation=Nation(home.nation),
         )
+
+
+def price_key(home: HomeInputs, week: LocalWeek) -> str:
+    """Return what homes have in common that pay the same prices all week, whatever their tariffs come to say."""
+    contracts = [
+        (terms.tariff_id, str(terms.starts_on), str(terms.ends_on), terms.clock, sorted(contract.windows.items()))
+        for contract in _in_week(home.contracts, week)
+        for terms in (_clipped(contract, week),)
+    ]
+    text = json.dumps([contracts, home.zone, home.nation, home.region, home.payment], separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
 def _gaps(is_known: np.ndarray[tuple[int], np.dtype[np.bool_]], week: LocalWeek, zone: ZoneInfo) -> tuple[str, ...]:

@@ -47,6 +47,20 @@ class ChargeEstimate:
     basis: ChargeBasis
 
 
+DOUBT_AT_READING_PERCENT = 1
+DOUBT_A_DAY_PERCENT = 1
+DOUBT_MOST_PERCENT = 15
+"""Own choices: a display shows whole per cents, and each day of driving and charging adds about as much."""
+
+
+def charge_doubt_percent(read_slot: int | None, as_of_slot: int) -> int | None:
+    """Return by how much an estimated charge may be off either way [points of charge]; None without a reading."""
+    if read_slot is None:
+        return None
+    days = max(0, as_of_slot - read_slot) // 48
+    return min(DOUBT_MOST_PERCENT, DOUBT_AT_READING_PERCENT + DOUBT_A_DAY_PERCENT * days)
+
+
 def carry_forward(
     reading: ChargeReading | None,
     *,

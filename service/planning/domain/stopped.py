@@ -16,7 +16,8 @@ def without_charging(document: Mapping[str, Any]) -> dict[str, Any]:
     the next plan works them out afresh.
     """
     vehicles = [_vehicle(vehicle) for vehicle in document["vehicles"]]
-    return {**document, "vehicles": vehicles, "energy_kwh": 0.0, "cost_pence": None, "on_arrival_cost_pence": None}
+    costs = {"cost_pence": None, "on_arrival_cost_pence": None}
+    return {**document, "vehicles": vehicles, "turns": [], "energy_kwh": 0.0, **costs}
 
 
 def stopped_step(stopped_at: datetime) -> Step:
@@ -36,4 +37,4 @@ def _vehicle(vehicle: Mapping[str, Any]) -> dict[str, Any]:
         for stay in vehicle["stays"]
     ]
     costs = {"cost_pence": None, "on_arrival_cost_pence": None}
-    return {**vehicle, "stays": stays, "energy_kwh": 0.0, "unpriced_kwh": 0.0, **costs}
+    return {**vehicle, "stays": stays, "other_ways": [], "energy_kwh": 0.0, "unpriced_kwh": 0.0, **costs}

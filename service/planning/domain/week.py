@@ -1,9 +1,4 @@
-"""The plan of a household's week: pure, the same for the same inputs, and explained.
-
-Vehicles choose in the order of their ordinals. A half-hour that one uses is barred to the next on
-the same outlet; each is then best given the earlier ones, but the household as a whole is not yet
-proven cheapest where several share an outlet.
-"""
+"""The plan of a household's week: pure, the same for the same inputs, and explained."""
 
 from __future__ import annotations
 
@@ -11,7 +6,9 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from service.common.money import round_half_up
+from service.planning.domain.car_programmes import CarSolution
 from service.planning.domain.charging import PERMILLE, battery_gain_wh
+from service.planning.domain.comparisons import cheapest_hours_only, short_without_charging
 from service.planning.domain.explanation import explain
 from service.planning.domain.household_week import (
     HouseholdWeek,
@@ -21,9 +18,11 @@ from service.planning.domain.household_week import (
     horizon_slots,
     week_prices,
 )
-from service.planning.domain.path_kernel import NP_PER_UP, PathPlans, cheapest_path
+from service.planning.domain.path_kernel import NP_PER_UP
 from service.planning.domain.plans import Block, Cause, HouseholdPlan, Shortfall, StayPlan, VehiclePlan
-from service.planning.domain.segments import VehiclePath, absences, vehicle_path
+from service.planning.domain.reasons import block_reasons
+from service.planning.domain.segments import VehiclePath
+from service.planning.domain.sharing import solve_household
 from service.planning.domain.shortfalls import shortfalls
 
 __all__ = [
@@ -50,37 +49,27 @@ class _Draws(NamedTuple):
     energies_wh: list[int]
     costs_np: list[int]
     unpriced_wh: list[int]
+    outlet_ids: list[str | None]
 
 
 def plan_household(week: HouseholdWeek) -> HouseholdPlan:
-    """Return the plan of each vehicle: least shortfall first, then least cost, then earliest."""
+    """Return the plan of each vehicle: least shortfall first, then least cost, then earliest.
+
+    Cars that share an outlet are planned together, and so are all whose outlets the supply could not feed at once.
+    """
     prices = week.prices
-    taken: dict[str | None, list[int]] = {}
-    plans = []
-    for vehicle in week.in_order():
-        barred = taken.get(vehicle.outlet_id, [])
-        plan = _plan_vehicle(vehicle, prices, barred)
-        plans.append(plan)
-        if len(week.vehicles) > 1:
-            taken[vehicle.outlet_id] = sorted([*barred, *_slots_of(plan, prices)])
-    return HouseholdPlan(prices.first_slot, prices.end_slot, tuple(plans))
+    shared = solve_household(week)
+    plans = tuple(_vehicle_plan(solution, week) for solution in shared.cars)
+    return HouseholdPlan(prices.first_slot, prices.end_slot, plans, shared.turns, shared.gap_up)
 
 
-def _slots_of(plan: VehiclePlan, prices: WeekPrices) -> list[int]:
-    """Return the slots in which a plan charges, relative to the horizon."""
-    return [slot - prices.first_slot for first, end in plan.block_times() for slot in range(first, end)]
-
-
-def _plan_vehicle(vehicle: VehicleWeek, prices: WeekPrices, barred: Sequence[int]) -> VehiclePlan:
-    away = absences(vehicle, prices)
-    path = vehicle_path(vehicle, prices, away, usable_until_slot=vehicle.usable_until_slot, barred=barred)
-    solved = cheapest_path(prices.tables, path.lower_wh, path.upper_wh, path.windows)
-    unmet: list[int] = solved.unmet_wh.tolist()
-    draws = _draws(solved, prices)
+def _vehicle_plan(solution: CarSolution, week: HouseholdWeek) -> VehiclePlan:
+    vehicle, path, unmet, prices = solution.vehicle, solution.path, solution.unmet_wh, week.prices
+    draws = _draws(solution, prices)
     energy_wh, cost_np, unpriced = sum(draws.energies_wh), sum(draws.costs_np), sum(draws.unpriced_wh)
-    on_arrival_np, on_arrival_unpriced = _on_arrival(path, prices, solved, energy_wh)
+    on_arrival_np, on_arrival_unpriced = _on_arrival(path, prices, solution.most_wh, energy_wh)
     blocks = _blocks(path, prices, draws)
-    missing = shortfalls(vehicle, prices, path, away, unmet, barred)
+    missing = shortfalls(vehicle, prices, path, solution.without, unmet)
     cost_up, on_arrival_up = round_half_up(cost_np, NP_PER_UP), round_half_up(on_arrival_np, NP_PER_UP)
     return VehiclePlan(
         vehicle_id=vehicle.vehicle_id,
@@ -98,29 +87,34 @@ def _plan_vehicle(vehicle: VehicleWeek, prices: WeekPrices, barred: Sequence[int
         working=explain(
             vehicle, path, energy_wh, len(draws.slots), cost_up, unpriced, on_arrival_up, on_arrival_unpriced, missing
         ),
+        reasons=tuple(block_reasons(solution, prices, blocks)),
+        cheap_hours=cheapest_hours_only(week, solution),
+        undone_short_wh=short_without_charging(week, solution),
     )
 
 
-def _draws(solved: PathPlans, prices: WeekPrices) -> _Draws:
-    slots: list[int] = solved.used_slot.tolist()
-    energies: list[int] = solved.used_wh.tolist()
+def _draws(solution: CarSolution, prices: WeekPrices) -> _Draws:
+    slots, energies = solution.slots, solution.energies_wh
     price_up, known = prices.price_up, prices.known
     pairs = list(zip(slots, energies, strict=True))
     costs = [price_up[slot] * energy if known[slot] else 0 for slot, energy in pairs]
-    return _Draws(slots, energies, costs, [0 if known[slot] else energy for slot, energy in pairs])
+    unpriced = [0 if known[slot] else energy for slot, energy in pairs]
+    return _Draws(slots, energies, costs, unpriced, solution.outlet_ids)
 
 
 def _blocks(path: VehiclePath, prices: WeekPrices, draws: _Draws) -> tuple[Block, ...]:
-    """Return runs of used slots; a block ends with its stay."""
+    """Return runs of used slots; a block ends with its stay, and where the car goes to another outlet."""
     blocks: list[Block] = []
     stay, first = 0, 0
     stay_end = path.segments[0].end_slot
     following = [*draws.slots[1:], -1]
+    next_outlet = [*draws.outlet_ids[1:], None]
     for position, slot in enumerate(draws.slots):
         while slot >= stay_end:
             stay += 1
             stay_end = path.segments[stay].end_slot
-        if following[position] != slot + 1 or slot + 1 == stay_end:
+        is_moved = next_outlet[position] != draws.outlet_ids[position]
+        if following[position] != slot + 1 or slot + 1 == stay_end or is_moved:
             blocks.append(_block(prices.first_slot, draws, first, position + 1, stay))
             first = position + 1
     return tuple(blocks)
@@ -135,6 +129,7 @@ def _block(horizon_slot: int, draws: _Draws, first: int, end: int, stay: int) ->
         cost_up=round_half_up(sum(draws.costs_np[first:end]), NP_PER_UP),
         unpriced_wh=sum(draws.unpriced_wh[first:end]),
         stay=stay,
+        outlet_id=draws.outlet_ids[first],
     )
 
 
@@ -148,9 +143,10 @@ def _stays(
     stays = []
     reached = 0  # energy at the wall so far, with what was short counted as charged elsewhere
     for position, segment in enumerate(path.segments):
-        before = start + battery_gain_wh(reached, vehicle.efficiency_permille) - segment.driven_wh
+        # Needs are rounded down: at a reserve of nothing a level could otherwise fall some watt-hours below empty.
+        before = max(0, start + battery_gain_wh(reached, vehicle.efficiency_permille) - segment.driven_wh)
         reached += energy[position]
-        after = start + battery_gain_wh(reached, vehicle.efficiency_permille) - segment.driven_wh
+        after = max(0, start + battery_gain_wh(reached, vehicle.efficiency_permille) - segment.driven_wh)
         reached += unmet[position]
         stays.append(
             StayPlan(
@@ -168,7 +164,7 @@ def _stays(
     return tuple(stays)
 
 
-def _on_arrival(path: VehiclePath, prices: WeekPrices, solved: PathPlans, energy_wh: int) -> tuple[int, int]:
+def _on_arrival(path: VehiclePath, prices: WeekPrices, most_wh: Sequence[int], energy_wh: int) -> tuple[int, int]:
     """Return cost [1e-9 p] and unpriced energy [Wh] of the same energy in the earliest half-hours.
 
     Charging early as far as the tightened upper bounds allow keeps every prefix at least as full
@@ -176,7 +172,7 @@ def _on_arrival(path: VehiclePath, prices: WeekPrices, solved: PathPlans, energy
     """
     cost_np = unpriced = charged = 0
     known_up, known = prices.known_sum_up, prices.known_sum
-    for windows, most in zip(path.windows, solved.upper_wh.tolist(), strict=True):
+    for windows, most in zip(path.windows, most_wh, strict=True):
         for first, end, cap in windows:
             energy = min(cap * (end - first), most - charged, energy_wh - charged)
             full, rest = divmod(energy, cap)

@@ -13,7 +13,8 @@ from service.common.slots import slot_start
 from service.households.domain.homes import HomeInputs
 from service.households.operations.planning_inputs import load_homes
 from service.infrastructure.db.sessions import SchemeSession
-from service.planning.domain.home_week import HomeWeek, PlannedBefore, StoredReading, home_week
+from service.planning.domain.car_week import PlannedBefore, StoredReading
+from service.planning.domain.home_week import HomeWeek, home_week
 from service.planning.domain.household_week import HORIZON_DAYS
 from service.planning.domain.price_book import PriceBook
 from service.planning.domain.state_of_charge import READING_LASTS_SLOTS, ChargeBasis

@@ -15,8 +15,11 @@ from service.common.units import WH_PER_KWH
 from service.households.models import Household
 from service.households.operations.homes import get_household
 from service.infrastructure.db.sessions import SchemeSession
+from service.planning.domain.older_documents import completed
 from service.planning.domain.stopped import stopped_step, without_charging
 from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
+from service.planning.operations.gather import prepare_homes
+from service.planning.operations.replan import shown, solve
 
 
 class NoPlanYet(NotFound):
@@ -50,7 +53,7 @@ NO_PLAN = "The first plan is being worked out. If this stays, the home may lack 
 
 
 def get_shown_plan(session: SchemeSession, household_id: str) -> ShownPlan:
-    """Return what the plan in force shows: one statement, nothing computed.
+    """Return what the plan in force shows: one statement, nothing computed unless the plan is stored brief.
 
     Raises
     ------
@@ -63,14 +66,18 @@ def get_shown_plan(session: SchemeSession, household_id: str) -> ShownPlan:
     home_counter, plan_counter, plan_id, document, stopped_at = found
     if plan_id is None:
         raise NoPlanYet(NO_PLAN)
-    shown = without_charging(document) if stopped_at else document
-    return ShownPlan(plan_id, shown, home_counter == plan_counter, stopped_at)
+    if document is None:
+        document = get_plan(session, household_id)[0].document or {}
+    whole = completed(document)
+    to_show = without_charging(whole) if stopped_at else whole
+    return ShownPlan(plan_id, to_show, home_counter == plan_counter, stopped_at)
 
 
 def get_plan(session: SchemeSession, household_id: str) -> tuple[Plan, datetime | None]:
-    """Return the plan in force as it is stored, and when charging was stopped since it was made, or None.
+    """Return the plan in force, and when charging was stopped since it was made, or None.
 
-    One statement: a stop and the plan after it must not fall between reading the one and the other.
+    What is shown of a plan stored brief is worked out here and kept nowhere. Plan and stop are read by one statement:
+    a stop and the plan after it must not fall between reading the one and the other.
 
     Raises
     ------
@@ -86,7 +93,23 @@ def get_plan(session: SchemeSession, household_id: str) -> tuple[Plan, datetime 
     ).first()
     if found is None:
         raise NoPlanYet(NO_PLAN)
-    return found[0], found[1]
+    plan, stopped_at = found
+    return (plan if plan.document is not None else _in_full(session, plan)), stopped_at
+
+
+def _in_full(session: SchemeSession, plan: Plan) -> Plan:
+    """Return a brief plan with what is shown of it: the home planned once more from the plan's own start.
+
+    The best plan is the only one, so this is the plan that was stored; a home that changed since is shown as it is
+    planned now, until the run for its change is through.
+    """
+    solved = solve(prepare_homes(session, [plan.household_id], as_of_slot=plan.first_slot))
+    if not solved or solved[0].plan is None:
+        raise NoPlanYet(NO_PLAN)
+    session.expunge(plan)  # what is added here is for the reader alone
+    for name, value in shown(solved[0].week, solved[0].plan, plan_id=plan.id, at=plan.computed_at).items():
+        setattr(plan, name, value)
+    return plan
 
 
 def current_document(session: SchemeSession, household_id: str) -> dict[str, Any] | None:
@@ -112,7 +135,7 @@ def get_week(session: SchemeSession, household_id: str) -> dict[str, Any]:
 def get_working(session: SchemeSession, household_id: str) -> list[dict[str, Any]]:
     """Return the steps behind the plan in force, or why it is not shown; raises as ``get_week``."""
     plan, stopped_at = get_plan(session, household_id)
-    return [stopped_step(stopped_at).to_json()] if stopped_at else plan.working
+    return [stopped_step(stopped_at).to_json()] if stopped_at else plan.working or []
 
 
 def week_of(plan: Plan, *, is_stopped: bool = False) -> dict[str, Any]:
@@ -120,23 +143,26 @@ def week_of(plan: Plan, *, is_stopped: bool = False) -> dict[str, Any]:
 
     ``is_stopped``: no vehicle draws anything any more.
     """
-    zone = ZoneInfo(plan.document["zone"])
+    document, prices = plan.document, plan.prices
+    assert document is not None  # as get_plan returns it
+    assert prices is not None
+    zone = ZoneInfo(document["zone"])
     count = plan.end_slot - plan.first_slot
     return {
-        "zone": plan.document["zone"],
+        "zone": document["zone"],
         "starts_at": slot_start(plan.first_slot),
         "is_stopped": is_stopped,
         "count": count,
         "days": _days(plan.first_slot, plan.end_slot, zone),
-        "price_pence_per_kwh": [format_pence(price) for price in plan.prices["price_up"]],
-        "is_price_known": [bool(known) for known in plan.prices["is_known"]],
+        "price_pence_per_kwh": [format_pence(price) for price in prices["price_up"]],
+        "is_price_known": [bool(known) for known in prices["is_known"]],
         "vehicles": [
             {
                 "vehicle_id": vehicle["vehicle_id"],
                 "label": vehicle["label"],
                 "energy_kwh": _drawn([] if is_stopped else scheduled["blocks"], plan.first_slot, count),
             }
-            for vehicle, scheduled in zip(plan.document["vehicles"], plan.schedule, strict=True)
+            for vehicle, scheduled in zip(document["vehicles"], plan.schedule, strict=True)
         ],
     }
 

@@ -5,6 +5,7 @@ again: one that changed meanwhile is left for the event of that change, and a ne
 never overwritten by an older one.
 """
 
+import json
 import logging
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -22,6 +23,7 @@ from service.infrastructure.db.sessions import FleetWriter
 from service.infrastructure.outbox import Event
 from service.planning.domain.events import PlanChanged
 from service.planning.domain.home_week import HomeWeek
+from service.planning.domain.packed_weeks import pack_home
 from service.planning.domain.plan_document import (
     block_times,
     plan_document,
@@ -31,23 +33,29 @@ from service.planning.domain.plan_document import (
     total_short_wh,
 )
 from service.planning.domain.plans import HouseholdPlan
+from service.planning.domain.price_book import price_key
 from service.planning.domain.week import plan_household
-from service.planning.models import CurrentPlan, Plan
+from service.planning.models import CurrentPlan, Plan, PlannerInputs
 from service.planning.operations.gather import Prepared
 
 log = logging.getLogger(__name__)
 PLANS: Table = Plan.__table__  # type: ignore[assignment]
 CURRENT: Table = CurrentPlan.__table__  # type: ignore[assignment]
 EVENTS: Table = Event.__table__  # type: ignore[assignment]
+INPUTS: Table = PlannerInputs.__table__  # type: ignore[assignment]
 HOUSEHOLDS: Table = Household.__table__  # type: ignore[assignment]
 
 
 @dataclass(frozen=True)
 class Solved:
-    """One home's answer: a new plan, or none where its terms are those of the plan in force."""
+    """One home's answer: a new plan, or none where its terms are those of the plan in force.
+
+    ``packed`` is the plan as a short row, None without one or where a row could not tell all.
+    """
 
     prepared: Prepared
     plan: HouseholdPlan | None
+    packed: bytes | None = None
 
     @property
     def week(self) -> HomeWeek:
@@ -78,7 +86,8 @@ def solve(prepared: Sequence[Prepared]) -> list[Solved]:
     for each in prepared:
         is_same = each.in_force is not None and each.in_force.terms_fingerprint == each.week.terms_fingerprint
         try:
-            solved.append(Solved(each, None if is_same else plan_household(each.week.week)))
+            plan = None if is_same else plan_household(each.week.week)
+            solved.append(Solved(each, plan, _packed(each.week, plan) if plan else None))
         except (ServiceError, ValueError):
             # One home's odd data must not stop the others; it keeps its old plan, and the chunk names it.
             log.exception("a home could not be planned", extra={"household": each.week.home.id})
@@ -87,8 +96,8 @@ def solve(prepared: Sequence[Prepared]) -> list[Solved]:
 
 def store(fleet: FleetWriter, solved: Sequence[Solved], *, as_of_slot: int, cause: Cause, at: datetime) -> Stored:
     """Write new plans, move the pointers, and announce each home whose charging times moved."""
-    stands = _standing(fleet, [each.week.home.id for each in solved])
-    plans, pointers, events = [], [], []
+    stands = standing(fleet, [each.week.home.id for each in solved])
+    plans, pointers, inputs, events = [], [], [], []
     for each in solved:
         home = each.week.home
         counter, pointed_slot, pointed_plan = stands.get(home.id, (None, None, None))
@@ -102,10 +111,17 @@ def store(fleet: FleetWriter, solved: Sequence[Solved], *, as_of_slot: int, caus
                     .where(CURRENT.c.scheme_id == fleet.scheme_id, CURRENT.c.id == home.id)
                     .values(change_counter=counter, as_of_slot=as_of_slot)
                 )
+                fleet.connection.execute(
+                    INPUTS.update()
+                    .where(INPUTS.c.scheme_id == fleet.scheme_id, INPUTS.c.id == home.id)
+                    .values(price_key=price_key(home, each.week.local))
+                )
             continue
         row = _plan_row(each, each.plan, at)
         plans.append(row)
         pointers.append(_pointer(each, each.plan, row["id"], as_of_slot, at))
+        if each.packed is not None:
+            inputs.append(_inputs_row(each, each.packed, row))
         if has_moved(each, each.plan, cause.news_from_on):
             event = PlanChanged(home.id, row["id"], cause.reason, cause.occasion)
             events.append(
@@ -119,6 +135,7 @@ def store(fleet: FleetWriter, solved: Sequence[Solved], *, as_of_slot: int, caus
             )
     fleet.upsert(PLANS, plans, keys=["id"])
     fleet.upsert(CURRENT, pointers, keys=["id"])
+    fleet.upsert(INPUTS, inputs, keys=["id"])
     fleet.insert(EVENTS, events)
     return Stored(len(plans), len(events))
 
@@ -138,17 +155,22 @@ def has_moved(solved: Solved, plan: HouseholdPlan, news_from_on: date | None = N
         return block_times(new, *view) != block_times(old.schedule, *view)
     zone = ZoneInfo(solved.week.home.zone)
     news_slot = slot_index(instant_at(news_from_on, 0, zone))
-    known = _starts(old.schedule, old.first_slot, news_slot, zone) | _starts(new, plan.first_slot, news_slot, zone)
+    # What the plan in force already had from that day on was looked at when it was made.
+    known = _starts(old.schedule, old.first_slot, old.end_slot, zone) | _starts(new, plan.first_slot, news_slot, zone)
     return not _starts(new, news_slot, plan.end_slot, zone) <= known
 
 
 def _starts(scheduled: Sequence[Any], first_slot: int, end_slot: int, zone: ZoneInfo) -> set[tuple[str, time]]:
-    """Return (vehicle, local time of day) at which charging starts within a view."""
-    blocks = block_times(scheduled, first_slot, end_slot)
-    return {(vehicle, local_of(start, zone).time()) for vehicle, _outlet, start, _end in blocks}
+    """Return (vehicle, local time of day) at which charging starts within a view; what began before it does not."""
+    return {
+        (vehicle["vehicle_id"], local_of(start, zone).time())
+        for vehicle in scheduled
+        for start, _energies in vehicle["blocks"]
+        if first_slot <= start < end_slot
+    }
 
 
-def _standing(fleet: FleetWriter, household_ids: Sequence[str]) -> dict[str, tuple[int, int | None, str | None]]:
+def standing(fleet: FleetWriter, household_ids: Sequence[str]) -> dict[str, tuple[int, int | None, str | None]]:
     """Return, locked, each home's change counter and its pointer's half-hour and plan.
 
     A pointer made before the home last changed says nothing: its half-hour must not keep out the answer to the change.
@@ -183,10 +205,39 @@ def _plan_row(solved: Solved, plan: HouseholdPlan, at: datetime) -> dict[str, An
         "computed_at": at,
         "first_slot": plan.first_slot,
         "end_slot": plan.end_slot,
-        "document": plan_document(week, plan, plan_id=plan_id, computed_at=at),
         "schedule": schedule(week, plan),
+        **shown(week, plan, plan_id=plan_id, at=at),
+    }
+
+
+def shown(week: HomeWeek, plan: HouseholdPlan, *, plan_id: str, at: datetime) -> dict[str, Any]:
+    """Return what is shown of a plan: the document, the prices behind its chart, the working."""
+    return {
+        "document": plan_document(week, plan, plan_id=plan_id, computed_at=at),
         "prices": {"price_up": list(week.prices.week.price_up), "is_known": [int(k) for k in week.prices.week.known]},
         "working": [step for vehicle in plan.vehicles for step in _titled_steps(week, vehicle)],
+    }
+
+
+def _packed(week: HomeWeek, plan: HouseholdPlan) -> bytes | None:
+    if len(week.cars) != 1:
+        return None
+    (car,) = week.cars
+    return pack_home(
+        week.week, plan, basis=car.estimate.basis, reading_slot=car.reading.slot if car.reading else None
+    )
+
+
+def _inputs_row(solved: Solved, packed: bytes, plan_row: dict[str, Any]) -> dict[str, Any]:
+    week = solved.week
+    (car,) = plan_row["schedule"]
+    return {
+        "id": week.home.id,
+        "plan_id": plan_row["id"],
+        "price_key": price_key(week.home, week.local),
+        "prices_fingerprint": week.prices.fingerprint(),
+        "car": json.dumps({name: value for name, value in car.items() if name not in ("start_wh", "basis", "blocks")}),
+        "packed": packed,
     }
 
 

@@ -8,35 +8,35 @@ import logging
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, Table, delete, exists, select, update
+from sqlalchemy import Connection, delete, exists, select
 from sqlalchemy.exc import IntegrityError
 
-from service.common.slots import slot_index
-from service.infrastructure.claims import Claim, LeaseLost, claim_rows, finish
+from service.infrastructure.claims import Claim, LeaseLost, claim_rows
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.dispatch import put_back
 from service.infrastructure.failpoints import failpoint
 from service.infrastructure.tasks import JobContext
 from service.planning.models import CurrentPlan, Plan, ReplanChunk, ReplanRun
+from service.planning.operations.chunks import (
+    CHUNKS,
+    IN_VIEW,
+    chunk_size_at_new_prices,
+    close_chunk,
+    finish_run,
+    next_slot,
+    open_chunk,
+)
+from service.planning.operations.fleet import run_fleet_chunk
 from service.planning.operations.gather import prepare_homes
-from service.planning.operations.replan import Cause, Stored, solve, store
-from service.tariffs.operations import find_version
+from service.planning.operations.replan import Stored, solve, store
+
+__all__ = ["IN_VIEW", "chunk_size_at_new_prices", "next_slot"]  # for those who start runs
 
 log = logging.getLogger(__name__)
 RETRY_DELAYS_S = (1, 5, 30, 120, 600)
-IN_VIEW = "/in_view/"
 KEEP_RUNS = timedelta(days=90)
 KEEP_PLANS = timedelta(days=14)
 """Own choice: a plan says when a home is empty, so one that no longer holds goes soon."""
-
-RUNS: Table = ReplanRun.__table__  # type: ignore[assignment]
-CHUNKS: Table = ReplanChunk.__table__  # type: ignore[assignment]
-
-
-def next_slot(at: datetime) -> int:
-    """Return the first half-hour that has not begun at an instant."""
-    slot = slot_index(at)
-    return slot if slot * 1800 == at.timestamp() else slot + 1
 
 
 def start_run(
@@ -105,72 +105,45 @@ def run_due_chunks(context: JobContext) -> int:
 
 def _run_guarded(context: JobContext, claim: Claim) -> None:
     try:
-        run_chunk(context, claim)
+        if _household_count(context, claim) > context.settings.chunk_size:
+            run_fleet_chunk(context, claim)
+        else:
+            run_chunk(context, claim)
     except LeaseLost:
         log.warning("a chunk was taken over", extra={"chunk": claim.id})
     except Exception:
         log.exception("a chunk failed", extra={"chunk": claim.id})
         put_back(context, ReplanChunk, claim, RETRY_DELAYS_S, "see the log")
         with context.database.fleet(claim.scheme_id) as fleet:
-            _finish_run(fleet.connection, claim.scheme_id, _run_of(fleet.connection, claim), context.clock.now())
+            finish_run(fleet.connection, claim.scheme_id, _run_of(fleet.connection, claim), context.clock.now())
+
+
+def _household_count(context: JobContext, claim: Claim) -> int:
+    """Return how many homes a chunk has: more than are planned at once the usual way go by their short rows."""
+    with context.database.scheme(claim.scheme_id, write=False) as session:
+        return session.scalars(select(ReplanChunk.household_count).where(ReplanChunk.id == claim.id)).one()
 
 
 def run_chunk(context: JobContext, claim: Claim) -> Stored:
     """Plan a claimed chunk's homes and store the result together with the chunk's end."""
     with context.database.scheme(claim.scheme_id, write=False) as session:
-        run_id, household_ids = session.execute(
-            select(ReplanChunk.run_id, ReplanChunk.household_ids).where(ReplanChunk.id == claim.id)
-        ).one()
-        run = session.scalars(select(ReplanRun).where(ReplanRun.id == run_id)).one()
-        cause = _cause(session, run)
-        # A run that waited is planned from now: half-hours that passed meanwhile were not charged in.
-        as_of_slot = run.as_of_slot
-        if next_slot(context.clock.now()) > as_of_slot + 1:
-            as_of_slot = next_slot(context.clock.now())
-        prepared = prepare_homes(session, household_ids, as_of_slot=as_of_slot)
+        work = open_chunk(session, claim, context.clock.now())
+        prepared = prepare_homes(session, work.household_ids, as_of_slot=work.as_of_slot)
     solved = solve(prepared)
-    failed = sorted(set(household_ids) - {each.week.home.id for each in solved})
+    failed = sorted(set(work.household_ids) - {each.week.home.id for each in solved})
     failpoint("chunk.planned")
     with context.database.fleet(claim.scheme_id) as fleet:
-        # The run's own instant stands in the rows: a chunk done again writes the same plan.
-        stored = store(fleet, solved, as_of_slot=as_of_slot, cause=cause, at=run.created_at)
-        finish(
-            fleet.connection,
-            ReplanChunk,
-            claim,
-            status="done",
-            changed_count=stored.changed_count,
-            moved_count=stored.moved_count,
-            reason=f"not planned: {', '.join(failed)}"[:300] if failed else None,
-        )
-        _finish_run(fleet.connection, claim.scheme_id, run_id, context.clock.now())
+        stored = store(fleet, solved, as_of_slot=work.as_of_slot, cause=work.cause, at=work.created_at)
+        reason = f"not planned: {', '.join(failed)}"[:300] if failed else None
+        close_chunk(fleet.connection, claim, work, stored, context.clock.now(), reason=reason)
         failpoint("chunk.before_commit")
     failpoint("chunk.committed")
     return stored
 
 
-def _cause(session: SchemeSession, run: ReplanRun) -> Cause:
-    """Return why a run's homes are replanned; whatever days a version is looked at on, it is told once."""
-    if IN_VIEW not in run.occasion or run.version_id is None:
-        return Cause(run.reason, run.occasion)
-    version = find_version(session, run.version_id)
-    return Cause(run.reason, f"tariff/{run.version_id}", version.valid_from_on if version else None)
-
-
 def _run_of(connection: Connection, claim: Claim) -> str:
     statement = select(CHUNKS.c.run_id).where(CHUNKS.c.scheme_id == claim.scheme_id, CHUNKS.c.id == claim.id)
     return str(connection.execute(statement).scalar_one())
-
-
-def _finish_run(connection: Connection, scheme_id: str, run_id: str, now: datetime) -> None:
-    """Mark the run finished once none of its chunks is left."""
-    is_run = (RUNS.c.scheme_id == scheme_id) & (RUNS.c.id == run_id)
-    # One chunk at a time: of two that end at once on PostgreSQL, neither would see the other's end.
-    connection.execute(select(RUNS.c.id).where(is_run).with_for_update(key_share=True))
-    is_left = exists().where(
-        CHUNKS.c.scheme_id == scheme_id, CHUNKS.c.run_id == run_id, CHUNKS.c.status.in_(("waiting", "claimed"))
-    )
-    connection.execute(update(RUNS).where(is_run, RUNS.c.finished_at.is_(None), ~is_left).values(finished_at=now))
 
 
 def clear_runs(session: SchemeSession, *, before: datetime) -> int:

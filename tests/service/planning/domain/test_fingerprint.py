@@ -8,7 +8,7 @@ import pytest
 from service.common.working import Step
 from service.planning.domain import fingerprint as module
 from service.planning.domain.fingerprint import fingerprint
-from service.planning.domain.household_week import HouseholdWeek
+from service.planning.domain.household_week import Control, HouseholdWeek, OutletOption
 from tests.factories.charging_weeks import CAR, car, prices_of, trip, two_band_prices, week_of
 
 TRIPS = (trip(0, "07:00", "18:00", 9_000), trip(1, "07:00", "18:00", 9_000))
@@ -48,7 +48,13 @@ def test_order_of_vehicles_and_trips_and_the_offset_of_an_instant_do_not_matter(
         {"trips": (replace(TRIPS[0], energy_wh=9_001), TRIPS[1])},
         {"trips": (replace(TRIPS[0], is_important=True), TRIPS[1])},
         {"trips": (replace(TRIPS[0], returns_at=TRIPS[0].returns_at + timedelta(minutes=1)), TRIPS[1])},
+        {"trips": (replace(TRIPS[0], careful_wh=9_500), TRIPS[1])},
         {"steps": (Step("a", {}, "b", "c", "d"),)},
+        {"control": Control.ONE_RUN},
+        {"start_loss_wh": 1},
+        {"circuit_id": "ring"},
+        {"others": (OutletOption("drive", 1150, CAR.usable_until_slot),)},
+        {"taper_permille": 900},
     ],
     ids=lambda changes: ", ".join(changes),
 )
@@ -62,3 +68,18 @@ def test_prices_their_start_and_the_solver_count(monkeypatch):
     before = fingerprint(WEEK)
     monkeypatch.setattr(module, "SOLVER_VERSION", "another")
     assert fingerprint(WEEK) != before
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"swap_slots": (WEEK.prices.first_slot + 38,)},
+        {"noon_slots": (WEEK.prices.first_slot + 24,)},
+        {"quiet_spans": ((WEEK.prices.first_slot, WEEK.prices.first_slot + 2),)},
+        {"headroom_wh": (5_000,) * WEEK.prices.count},
+        {"circuits_wh": (("ring", 3_000),)},
+    ],
+    ids=lambda changes: ", ".join(changes),
+)
+def test_every_habit_and_limit_of_the_home_counts(changes):
+    assert fingerprint(replace(WEEK, **changes)) != fingerprint(WEEK)

@@ -1,7 +1,7 @@
 """A home becomes a week to plan: nothing that matters is left out of its terms, and no charge is invented."""
 
 from dataclasses import fields, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -11,7 +11,9 @@ import pytest
 from service.common.slots import slot_index
 from service.common.working import Step, Working
 from service.households.domain.homes import CarInputs, HomeInputs, JourneyLine, LeadInputs, OutletInputs, RoutineLine
-from service.planning.domain.home_week import HomeWeek, PlannedBefore, StoredReading, home_week
+from service.planning.domain.car_week import PlannedBefore, StoredReading
+from service.planning.domain.home_week import HomeWeek, home_week
+from service.planning.domain.household_week import Control
 from service.planning.domain.plans import Cause
 from service.planning.domain.price_book import PriceBook
 from service.planning.domain.state_of_charge import ChargeBasis
@@ -67,10 +69,13 @@ CHANGED: dict[str, Any] = {
     "charge_percent": 51,
     "charge_read_at": NOON - timedelta(hours=6, seconds=-1),
     "routine": (RoutineLine(3, 480, 1080, 0, Decimal(20)),),
+    "taper_from_percent": 80,
     "journeys": (JourneyLine("j", NOON + timedelta(days=1), NOON + timedelta(days=2), Decimal(9), False, True),),
 }
 # A change of phases alone draws no other current on a single-phase outlet.
-NO_MATTER = {"id", "onboard_phases"}
+# Another outlet of this home: see below.
+# A diary counts for days of the routine: see below.
+NO_MATTER = {"id", "onboard_phases", "other_outlet_ids", "diary"}
 
 
 @pytest.mark.parametrize("name", [field.name for field in fields(CarInputs) if field.name not in NO_MATTER])
@@ -78,9 +83,45 @@ def test_every_fact_of_a_car_is_among_the_terms(name: str) -> None:
     assert week(replace(CAR, **{name: CHANGED[name]})).terms_fingerprint != week(CAR).terms_fingerprint
 
 
-@pytest.mark.parametrize(("name", "value"), [("label", "drive"), ("limit_a", 8)])
+@pytest.mark.parametrize(
+    ("name", "value"), [("label", "drive"), ("limit_a", 8), ("control", "schedule"), ("start_delay_s", 300)]
+)
 def test_every_fact_of_an_outlet_that_a_plan_shows_or_uses_is_among_the_terms(name: str, value: Any) -> None:
     assert week(CAR, replace(OUTLET, **{name: value})).terms_fingerprint != week(CAR).terms_fingerprint
+
+
+def test_what_the_diary_says_of_such_days_is_ready_before_the_first_departure_of_the_routine() -> None:
+    car = replace(CAR, routine=(RoutineLine(3, 480, 1080, 0, Decimal(20)),))
+    miles = {10: Decimal(30), 20: Decimal(30), 24: Decimal(50)}
+    kept = tuple((date(2026, 11, day), miles.get(day, Decimal(20))) for day in range(2, 25))
+    usual, careful = week(car), week(replace(car, diary=kept))
+    assert usual.terms_fingerprint != careful.terms_fingerprint
+    # of 17 weekdays sixteen lie at 30 miles or below: nine of ten are covered by 30 miles, 7.5 kWh
+    trips = {trip.key: trip for trip in careful.cars[0].solved.trips}
+    assert {trip.energy_wh for trip in trips.values()} == {5_000}
+    assert {trip.careful_wh for trip in trips.values()} == {7_500}
+
+
+def test_another_outlet_that_may_be_used_is_among_the_terms_and_the_smaller_efficiency_counts() -> None:
+    point = OutletInputs("p" * 32, "drive", "charging_point", True, "outdoors", 32, 1, 2)
+    both = replace(CAR, other_outlet_ids=(point.id,))
+    home = HomeInputs("h" * 32, "H", "Europe/London", "england", None, None, 1, (OUTLET, point), (both,), ())
+    clear = [CLEAR, replace(CLEAR, outlet_id=point.id, limit_a=32)]
+    found = home_week(home, PriceBook({}, AS_OF).for_home(home, ZONE), clear, {}, as_of_slot=AS_OF, zone=ZONE)
+    assert [option.outlet_id for option in found.cars[0].solved.options] == [OUTLET.id, point.id]
+    assert found.cars[0].solved.efficiency_permille == 840
+    alone = replace(home, cars=(CAR,))
+    single = home_week(alone, PriceBook({}, AS_OF).for_home(alone, ZONE), clear, {}, as_of_slot=AS_OF, zone=ZONE)
+    assert single.terms_fingerprint != found.terms_fingerprint
+
+
+def test_a_socket_is_set_by_timer_and_a_charging_point_by_half_hours_that_start_up_to_ten_minutes_late() -> None:
+    socket = week(CAR).cars[0].solved
+    assert (socket.control, socket.start_loss_wh) == (Control.ONE_RUN, 0)
+    point = replace(OUTLET, kind="charging_point", is_tethered=True)
+    solved = week(CAR, point).cars[0].solved
+    # 10 A for ten minutes are 383 Wh, up to a whole 50
+    assert (solved.control, solved.cap_wh, solved.start_loss_wh) == (Control.FREE, 1150, 400)
 
 
 def test_homes_without_cars_have_plans_of_their_own() -> None:

@@ -27,4 +27,5 @@ def test_causes_are_stable_words():
         "no_usable_outlet",
         "evidence_ends",
         "outlet_shared",
+        "supply_shared",
     ]

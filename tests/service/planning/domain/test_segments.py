@@ -1,9 +1,11 @@
 """Stays, windows and bounds of awkward weeks, worked by hand; bounds in Wh at the wall, efficiency 1 unless said."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from service.planning.domain.household_week import Control
 from service.planning.domain.segments import VehiclePath, absences, vehicle_path
 from tests.factories.charging_weeks import FIRST_SLOT, MONDAY, Trip, at, car, trip, two_band_prices
 
@@ -62,9 +64,9 @@ def test_each_departure_needs_its_trip_and_the_reserve_on_top_of_what_was_driven
     assert path.upper_wh == [32_000 - 20_000, 9_000 + 32_000 - 20_000, 30_000 + 32_000 - 20_000]
 
 
-def test_needs_are_divided_by_the_efficiency_and_rounded_up_room_is_rounded_down():
+def test_needs_are_divided_by_the_efficiency_and_rounded_down_to_100_wh_room_is_rounded_down():
     path = path_of(car(efficiency_permille=840, trips=(trip(0, "07:00", "18:00", 21_001),)))
-    assert path.lower_wh[0] == 5_954  # 5001 / 0.84 = 5953.57
+    assert path.lower_wh[0] == 5_900  # 5001 / 0.84 = 5953.57
     assert path.upper_wh[0] == 14_285  # 12000 / 0.84 = 14285.71
 
 
@@ -103,7 +105,8 @@ def test_a_journey_beyond_the_battery_takes_what_a_full_one_gives_above_the_rese
 
 def test_a_full_battery_that_is_no_whole_number_at_the_wall_is_rounded_down():
     path = path_of(car(efficiency_permille=840, trips=(trip(0, "07:00", "18:00", 36_000),)))
-    assert path.lower_wh[0] == path.upper_wh[0] == 23_809  # 20000 / 0.84 = 23809.52
+    assert (path.lower_wh[0], path.upper_wh[0]) == (23_800, 23_800)  # 20000 / 0.84 = 23809.52, no more is needed
+    assert path.most_wh[0] == 23_809
 
 
 def test_the_next_departure_after_the_horizon_asks_for_what_hours_until_then_cannot_give():
@@ -128,15 +131,39 @@ def test_hours_after_the_evidence_do_not_count_towards_the_next_departure():
 def test_hours_before_a_late_return_do_not_count_towards_the_next_departure():
     trips = (trip(6, "20:00", "00:30", 5_000), trip(7, "01:00", "12:00", 20_000))
     path = path_of(car(trips=trips))
-    assert path.lower_wh[-1] == 5_000 + 24_000 - 1_150 - 20_000
+    assert path.lower_wh[-1] == 7_800  # 5 + 24 - 1.15 - 20, rounded down
 
 
-def test_windows_end_with_the_evidence_and_leave_out_barred_half_hours():
-    path = path_of(
-        car(trips=(trip(0, "07:00", "18:00", 1),)), usable_until_slot=FIRST_SLOT + 40, barred=[0, 3, 4, 38, 50]
-    )
-    assert path.windows == [[(1, 3, 1150), (5, 14, 1150)], [(36, 38, 1150), (39, 40, 1150)]]
-    assert path.capacities_wh() == [11 * 1150, 3 * 1150]
+def test_windows_end_with_the_evidence_and_keep_to_what_is_allowed():
+    vehicle = car(trips=(trip(0, "07:00", "18:00", 5_000),))
+    path = path_of(vehicle, usable_until_slot=FIRST_SLOT + 40, allowed=[(2, 6, 700), (8, 50, 1150)])
+    assert path.windows == [[(2, 6, 700), (8, 14, 1150)], [(36, 40, 1150)]]
+
+
+def test_one_run_a_night_cuts_windows_at_noon_and_a_stay_begins_a_new_night():
+    path = path_of(car(control=Control.ONE_RUN, trips=(trip(0, "07:00", "18:00", 5_000),)), noons=[24, 72])
+    assert path.windows == [[(0, 14, 1150)], [(36, 72, 1150), (72, 336, 1150)]]
+    assert path.nights is not None
+    assert len({night for group in path.nights for night in group}) == 3
+    assert path.capacities_wh() == [14 * 1150, 300 * 1150]
+
+
+def test_of_one_night_with_several_windows_only_the_longest_counts_and_a_late_start_takes_its_share():
+    path = path_of(car(control=Control.ONE_RUN, start_loss_wh=300), allowed=[(2, 6, 1150), (8, 10, 1150)])
+    assert path.capacities_wh() == [4 * 1150 - 300]
+
+
+def test_above_the_level_where_charging_slows_down_time_is_kept_free_before_leaving():
+    # 4 kWh above 80 % take as long again at half the current: four half-hours of 1150 Wh
+    path = path_of(car(taper_permille=800, trips=(trip(0, "07:00", "18:00", 32_000),)))
+    assert path.windows[0] == [(0, 10, 1150)]
+    assert path_of(car(taper_permille=950, trips=(trip(0, "07:00", "18:00", 20_000),))).windows[0] == [(0, 14, 1150)]
+
+
+def test_a_careful_need_raises_what_must_be_there_and_not_what_is_driven():
+    careful = replace(trip(0, "07:00", "18:00", 9_000), careful_wh=12_000)
+    path = path_of(car(start_charge_wh=4_000, trips=(careful,)))
+    assert path.lower_wh == [12_000, 9_000]
 
 
 def test_no_current_means_no_windows():

@@ -12,17 +12,20 @@ STAY = {
 SHORTFALL = {"short_kwh": 2.0, "cause": "too_few_hours_at_home"}
 CAR = {
     "vehicle_id": "v", "energy_kwh": 1.1, "cost_pence": "3", "on_arrival_cost_pence": "4", "unpriced_kwh": 0.5,
-    "stays": [STAY, {**STAY, "blocks": []}], "shortfalls": [SHORTFALL],
+    "stays": [STAY, {**STAY, "blocks": []}], "shortfalls": [SHORTFALL], "other_ways": [{"way": "on_arrival"}],
 }  # fmt: skip
 DOCUMENT = {
     "id": "p", "energy_kwh": 1.1, "cost_pence": "3", "on_arrival_cost_pence": "4", "vehicles": [CAR], "zone": "Z",
+    "turns": [{"label": "Estate", "outlet_id": "o"}],
 }  # fmt: skip
 
 
 def test_no_block_no_energy_and_no_cost_is_left_anywhere() -> None:
     found = without_charging(DOCUMENT)
     assert (found["energy_kwh"], found["cost_pence"], found["on_arrival_cost_pence"]) == (0.0, None, None)
+    assert found["turns"] == []  # nobody is told to plug in
     (car,) = found["vehicles"]
+    assert car["other_ways"] == []
     assert (car["energy_kwh"], car["unpriced_kwh"]) == (0, 0)
     assert (car["cost_pence"], car["on_arrival_cost_pence"]) == (None, None)
     for stay in car["stays"]:

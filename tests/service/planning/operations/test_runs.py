@@ -1,8 +1,9 @@
 """A tariff change replans the homes on it once, rewrites what changed, and tells whose times moved."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from sqlalchemy import func, select, update
@@ -23,24 +24,57 @@ from service.tariffs.models import TariffVersion
 from service.tariffs.operations import publish_version
 from service.worker import Worker, create_worker
 from tests.conftest import NOON
+from tests.factories.databases import Databases
 from tests.factories.fleet import Fleet, make_fleet
 
 pytestmark = pytest.mark.both_databases
 
 CAUSE = Cause("tariff_change", "x")
+SCHEME = "a" * 32
 
 
-@pytest.fixture
-def fleet(database: Database, scheme: str) -> Fleet:
-    return make_fleet(database, scheme, 30, seed=7, now=NOON, moving_share=0.2)
+@pytest.fixture(scope="module")
+def planned(databases: Databases, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Fleet]]:
+    """The address of a database with a fleet and its first plans, which each test copies."""
+    folder = tmp_path_factory.mktemp("planned")
+    url = databases.migrated(folder)
+    database = Database(url)
+    with database.system(write=True) as session:
+        accounts.create_scheme(session, scheme_id=SCHEME, name="Marlpit Works", now=NOON)
+    fleet = make_fleet(database, SCHEME, 30, seed=7, now=NOON, moving_share=0.2)
+    first_worker(Settings(database_url=url, data_dir=str(folder)), database, FixedClock(NOON))
+    database.close()
+    yield url, fleet
+    databases.drop(url)
 
 
-@pytest.fixture
-def worker(settings: Settings, database: Database, clock: FixedClock, fleet: Fleet) -> Worker:
-    """A worker that has made the first plans, in chunks of ten."""
+def first_worker(settings: Settings, database: Database, clock: FixedClock) -> Worker:
+    """Return a worker that has made the first plans where they were not there yet, in chunks of ten."""
     worker = create_worker(replace(settings, chunk_size=10), database=database, clock=clock)
     worker.prepare_plans()
     return worker
+
+
+@pytest.fixture
+def database_url(planned: tuple[str, Fleet], databases: Databases, tmp_path: Path) -> Iterator[str]:
+    url = databases.copy(planned[0], tmp_path)
+    yield url
+    databases.drop(url)
+
+
+@pytest.fixture
+def scheme() -> str:
+    return SCHEME
+
+
+@pytest.fixture
+def fleet(planned: tuple[str, Fleet]) -> Fleet:
+    return planned[1]
+
+
+@pytest.fixture
+def worker(settings: Settings, database: Database, clock: FixedClock) -> Worker:
+    return first_worker(settings, database, clock)
 
 
 @pytest.fixture

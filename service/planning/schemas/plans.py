@@ -2,7 +2,7 @@
 
 import marshmallow as ma
 
-from service.infrastructure.http.fields import Id, KilowattHours, Pence, StrictSchema, TextMap
+from service.infrastructure.http.fields import Flag, Id, KilowattHours, Pence, StrictSchema, TextMap
 from service.infrastructure.http.paging import PageQuery
 from service.infrastructure.http.time_fields import CalendarDate, Instant
 
@@ -29,8 +29,23 @@ class BlockSchema(StrictSchema):
 
     starts_at = _instant()
     ends_at = _instant()
+    outlet_id = text(required=True, allow_none=True)
+    outlet_label = text(required=True, allow_none=True)
     energy_kwh = _number()
     cost_pence = _pence()
+    why = ma.fields.Nested(
+        lambda: BlockWhySchema(), required=True, allow_none=True, metadata={"description": "null in a brief answer"}
+    )
+
+
+class BlockWhySchema(StrictSchema):
+    """Why a block is there: what decides its amount, the journey served, its prices, what the next best adds."""
+
+    binding = text(required=True, metadata={"enum": ["need", "battery", "price", "hours"]})
+    serves_leaves_at = _instant(allow_none=True)
+    lowest_price_pence = _pence()
+    highest_price_pence = _pence()
+    next_best_pence = _pence()
 
 
 class StaySchema(StrictSchema):
@@ -56,6 +71,27 @@ class ShortfallSchema(StrictSchema):
     next_step = text(required=True)
 
 
+class TurnSchema(StrictSchema):
+    """Whose an outlet is from one swap to the next, and what another car there would cost."""
+
+    starts_at = _instant()
+    ends_at = _instant()
+    outlet_id = text(required=True)
+    outlet_label = text(required=True)
+    vehicle_id = text(required=True)
+    label = text(required=True)
+    reason = text(required=True, allow_none=True)
+
+
+class OtherWaySchema(StrictSchema):
+    """What another rule would have cost in the same week, and left short."""
+
+    way = text(required=True, metadata={"enum": ["on_arrival", "cheapest_five_hours", "no_charging"]})
+    energy_kwh = _number()
+    cost_pence = _pence()
+    short_kwh = _number()
+
+
 class VehiclePlanSchema(StrictSchema):
     """One vehicle's week."""
 
@@ -64,12 +100,15 @@ class VehiclePlanSchema(StrictSchema):
     outlet_id = text(required=True, allow_none=True)
     outlet_label = text(required=True, allow_none=True)
     limit_a = _number(allow_none=True)
+    how_set = text(required=True)
     charge_percent = whole(required=True)
+    charge_doubt_percent = whole(required=True, allow_none=True)
     charge_basis = text(required=True, metadata={"enum": ["read", "estimated", "not_known"]})
     energy_kwh = _number()
     cost_pence = _pence()
     on_arrival_cost_pence = _pence()
     unpriced_kwh = _number()
+    other_ways = ma.fields.List(ma.fields.Nested(OtherWaySchema), required=True)
     stays = ma.fields.List(ma.fields.Nested(StaySchema), required=True)
     shortfalls = ma.fields.List(ma.fields.Nested(ShortfallSchema), required=True)
 
@@ -90,12 +129,23 @@ class PlanSchema(StrictSchema):
     is_stopped = flag(required=True)
     stopped_at = _instant(allow_none=True)
     tariff_name = text(required=True, allow_none=True)
+    turns = ma.fields.List(ma.fields.Nested(TurnSchema), required=True)
+    sharing_gap_pence = _pence()
     vehicles = ma.fields.List(ma.fields.Nested(VehiclePlanSchema), required=True)
     energy_kwh = _number()
     cost_pence = _pence()
     on_arrival_cost_pence = _pence()
     missing_prices = ma.fields.List(text(), required=True)
     cautions = ma.fields.List(text(), required=True)
+
+
+class PlanQuery(StrictSchema):
+    """How much of a plan is asked for."""
+
+    is_brief = Flag(
+        load_default=False, is_query=True,
+        metadata={"description": "true: why each block is there and what other ways would cost are left out"},
+    )
 
 
 class WeekDaySchema(StrictSchema):

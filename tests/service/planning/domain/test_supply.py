@@ -1,0 +1,77 @@
+"""A home's cars held to its supply, by hand: two band prices, half-hours of 3680 Wh."""
+
+from dataclasses import replace
+
+import pytest
+
+from service.planning.domain.household_week import Control
+from service.planning.domain.plans import Cause
+from service.planning.domain.week import plan_household
+from tests.factories.charging_weeks import FIRST_SLOT, WEEK_SLOTS, car, trip, week_of
+
+NOONS = tuple(FIRST_SLOT + 24 + 48 * day for day in range(7))
+
+
+def points(**changes):
+    trips = (trip(0, "07:00", "18:00", 30_000),)
+    return [
+        car(vehicle_id=f"car {n}", ordinal=n, outlet_id=f"point {n}", cap_wh=3_680, trips=trips, **changes)
+        for n in range(2)
+    ]
+
+
+def planned(cars, headroom_wh, **limits):
+    return plan_household(
+        replace(week_of(*cars), headroom_wh=(headroom_wh,) * WEEK_SLOTS, noon_slots=NOONS, **limits)
+    )
+
+
+def drawn(plan) -> dict[int, int]:
+    total: dict[int, int] = {}
+    for vehicle in plan.vehicles:
+        for block in vehicle.blocks:
+            for slot, energy in enumerate(block.energy_wh, start=block.first_slot):
+                total[slot] = total.get(slot, 0) + energy
+    return total
+
+
+def test_a_supply_that_feeds_both_changes_nothing():
+    free = plan_household(replace(week_of(*points()), noon_slots=NOONS))
+    assert planned(points(), 7_360).vehicles == free.vehicles
+
+
+def test_cars_share_what_the_supply_gives_and_stay_cheapest_together():
+    plan = planned(points(), 4_000)
+    assert max(drawn(plan).values()) <= 4_000
+    assert [vehicle.unmet_wh for vehicle in plan.vehicles] == [0, 0]
+    # 28 kWh in eight cheap half-hours of 4 kWh
+    assert sum(vehicle.cost_up for vehicle in plan.vehicles) == 28 * 10_000_000
+    assert plan.gap_up == 0
+
+
+def test_what_the_supply_cannot_give_is_named_as_the_cause():
+    plan = planned(points(), 1_500)
+    short = [(one.cause, one.short_wh) for vehicle in plan.vehicles for one in vehicle.shortfalls]
+    assert {cause for cause, _ in short} == {Cause.SUPPLY_SHARED}
+    assert sum(wh for _, wh in short) == 28_000 - 14 * 1_500
+
+
+@pytest.mark.parametrize("kind", [{"control": Control.ONE_RUN}, {"start_loss_wh": 1_240}])
+def test_cars_that_cannot_be_planned_as_one_give_way_until_all_fit(kind):
+    plan = planned(points(**kind), 4_000)
+    assert max(drawn(plan).values()) <= 4_000
+    assert plan.gap_up is None or plan.gap_up >= 0
+
+
+def test_a_circuit_of_two_outlets_carries_what_it_may_whatever_the_supply_gives():
+    cars = [replace(each, circuit_id="ring") for each in points()]
+    plan = planned(cars, 7_360, circuits_wh=(("ring", 3_680),))
+    assert max(drawn(plan).values()) <= 3_680
+
+
+def test_an_important_journey_comes_before_the_other_cars():
+    first, second = points()
+    far = tuple(replace(each, is_important=True) for each in second.trips)
+    plan = planned([first, replace(second, trips=far)], 1_500)
+    assert plan.vehicles[1].unmet_wh == 0
+    assert plan.vehicles[0].unmet_wh == 28_000 - 14 * 1_500
