@@ -24,7 +24,7 @@ from service.reminders.domain.news import DueItem, PlanNews, Reader
 from service.reminders.domain.secret_addresses import MutedPerson, mute_token
 from service.reminders.operations import why_not_to_send as why_not_to_send
 from service.reminders.operations.overdue import ADMINISTRATORS_ZONE
-from service.safety.domain.events import InspectionStopped, MadeStricter, UseStopped
+from service.safety.domain.events import ExtensionStopped, InspectionStopped, MadeStricter, UseStopped
 
 PEOPLE_A_TRANSACTION = 50
 HOMES_A_TRANSACTION = 50
@@ -62,6 +62,18 @@ def tell_of_stop(context: JobContext, session: SchemeSession, event: UseStopped)
 def tell_of_failed_inspection(context: JobContext, session: SchemeSession, event: InspectionStopped) -> None:
     """Queue a safety message about an inspection that stops charging, at once and at any hour."""
     operations.tell_inspection_stopped(
+        session,
+        event,
+        at=context.clock.now(),
+        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
+        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
+        postmark=context.postmark,
+    )
+
+
+def tell_of_extension_lead(context: JobContext, session: SchemeSession, event: ExtensionStopped) -> None:
+    """Queue a safety message about an extension lead in use, at once and at any hour."""
+    operations.tell_extension_stopped(
         session,
         event,
         at=context.clock.now(),

@@ -7,12 +7,14 @@ import hashlib
 from flask import Response, request
 from flask.views import MethodView
 
+from service.accounts.operations import slowed_where_guessed
 from service.common.errors import Fault, Rejected
 from service.infrastructure.http.access import principal, requires
 from service.infrastructure.http.etags import etag_headers
+from service.infrastructure.http.places import caller_place
 from service.infrastructure.http.transactions import LONGEST_KEY, idempotent, now, scheme_session, services
 from service.reminders import documents, operations
-from service.reminders.api.routes import blueprint, writing
+from service.reminders.api.routes import TOO_MANY, blueprint, writing
 from service.reminders.domain.secret_addresses import repeatable_feed_token
 from service.reminders.operations import FeedContent
 from service.reminders.schemas import FeedEntrySchema, FeedSchema, FeedsSchema, NewFeedSchema
@@ -68,10 +70,11 @@ class FeedView(MethodView):
     @blueprint.response(200, content_type="text/calendar")
     @blueprint.alt_response(404, description="No such calendar")
     @blueprint.alt_response(410, description="It was ended, or its person has left")
+    @blueprint.alt_response(429, description=TOO_MANY)
     def get(self, token: str) -> Response:
         """Get the calendar (RFC 5545): due dates, or the charging times that hold now."""
         database = services().database
-        with database.system(write=False) as system:
+        with slowed_where_guessed(database, caller_place(), now=now()), database.system(write=False) as system:
             found = operations.find_feed(system, token)
         with database.scheme(found.scheme_id, write=False) as session:
             content = operations.read_feed(session, found.id, at=now())

@@ -8,12 +8,14 @@ from __future__ import annotations
 from flask import Response, render_template
 from flask.views import MethodView
 
+from service.accounts.operations import slowed_where_guessed
 from service.common.errors import NotFound
 from service.infrastructure.http.access import requires
 from service.infrastructure.http.bodies import accepts, from_anywhere
+from service.infrastructure.http.places import caller_place
 from service.infrastructure.http.transactions import now, services
 from service.reminders import operations
-from service.reminders.api.routes import blueprint
+from service.reminders.api.routes import TOO_MANY, blueprint
 from service.reminders.domain.secret_addresses import MutedPerson, read_mute_token
 
 FORMS = ("application/x-www-form-urlencoded", "multipart/form-data")
@@ -26,6 +28,7 @@ class MuteView(MethodView):
     @requires(public=True)
     @blueprint.response(200, content_type="text/html")
     @blueprint.alt_response(404, description="The address is not one of ours")
+    @blueprint.alt_response(429, description=TOO_MANY)
     def get(self, token: str) -> Response:
         """Show a page with a button; nothing is muted by looking."""
         _person(token)
@@ -36,6 +39,7 @@ class MuteView(MethodView):
     @accepts(*FORMS)
     @blueprint.response(200, content_type="text/html")
     @blueprint.alt_response(404, description="The address is not one of ours")
+    @blueprint.alt_response(429, description=TOO_MANY)
     def post(self, token: str) -> Response:
         """Turn tips off; safety notices and reminders of rechecks go on.  Asked twice, done once."""
         person = _person(token)
@@ -45,10 +49,11 @@ class MuteView(MethodView):
 
 
 def _person(token: str) -> MutedPerson:
-    person = read_mute_token(token, secret_key=services().settings.secret_key)
-    if person is None:
-        raise NotFound("This address turns nothing off. Open the one in the newest mail, or the app's settings.")
-    return person
+    with slowed_where_guessed(services().database, caller_place(), now=now()):
+        person = read_mute_token(token, secret_key=services().settings.secret_key)
+        if person is None:
+            raise NotFound("This address turns nothing off. Open the one in the newest mail, or the app's settings.")
+        return person
 
 
 def _page(title: str, *, is_done: bool) -> Response:

@@ -12,6 +12,8 @@ blueprint = ApiBlueprint(
     "reminders", __name__, description="Safety notices and calls, calendars, and a person's settings of mail."
 )
 
+TOO_MANY = "Too many addresses that open nothing came from this place; Retry-After says how long to wait"
+
 
 def writing() -> dict[str, Any]:
     """Return who writes and when, as every operation takes them."""

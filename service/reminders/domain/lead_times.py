@@ -6,7 +6,7 @@ A step is a number of days before the due date; a negative one is that many days
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 WEEK_DAYS = 7
@@ -16,6 +16,9 @@ LATEST_HOUR = 20
 
 LONG_OVERDUE_DAYS = 28
 """Own choice: overdue by more than this, everybody in the home is told as of a thing that concerns safety."""
+
+ASKED_WITHIN_DAYS = 14
+"""Own choice: a person at the desk may ask for a check that falls due within this; one just made is left alone."""
 
 
 @dataclass(frozen=True)
@@ -81,3 +84,19 @@ def sending_day(at: datetime, zone: ZoneInfo) -> date | None:
     """Return the local date whose reminders may be written at an instant, or None outside the sending hours."""
     local = at.astimezone(zone)
     return local.date() if EARLIEST_HOUR <= local.hour < LATEST_HOUR else None
+
+
+def next_sending(at: datetime, zone: ZoneInfo) -> datetime:
+    """Return when a reminder asked for at an instant may go out: then, or at the start of the next sending hours.
+
+    Examples
+    --------
+    >>> from datetime import UTC
+    >>> next_sending(datetime(2026, 11, 25, 22, tzinfo=UTC), ZoneInfo("Europe/London")).isoformat()
+    '2026-11-26T08:00:00+00:00'
+    """
+    if sending_day(at, zone) is not None:
+        return at
+    local = at.astimezone(zone)
+    day = local.date() if local.hour < EARLIEST_HOUR else local.date() + timedelta(days=1)
+    return datetime.combine(day, time(EARLIEST_HOUR), tzinfo=zone)

@@ -67,6 +67,15 @@ class DueItem:
 
 
 @dataclass(frozen=True)
+class AskedCheck:
+    """A check that the scheme asks for now: what it is of, dated or never made, and what else is due."""
+
+    dated: tuple[DueItem, ...]
+    without: tuple[str, ...]
+    others: tuple[DueItem, ...] = ()
+
+
+@dataclass(frozen=True)
 class OverdueHome:
     """A home, by its reference, in which something has been overdue for a week or more."""
 

@@ -3,6 +3,7 @@
 from service.reminders.emails.layout import days_in_words as days_in_words
 from service.reminders.emails.plan import SHOWN_TIMES_MAX as SHOWN_TIMES_MAX
 from service.reminders.emails.plan import plan_changed as plan_changed
+from service.reminders.emails.rechecks import check_asked as check_asked
 from service.reminders.emails.rechecks import overdue_in_scheme as overdue_in_scheme
 from service.reminders.emails.rechecks import recheck_due as recheck_due
 from service.reminders.emails.safety import long_overdue as long_overdue

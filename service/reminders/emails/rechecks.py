@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.infrastructure.mail.queue import Rendered
-from service.reminders.domain.news import DueItem, OverdueHome, OverdueNews, Reader
+from service.reminders.domain.news import AskedCheck, DueItem, OverdueHome, OverdueNews, Reader
 from service.reminders.emails.layout import (
     Link,
     Listed,
@@ -39,6 +39,26 @@ def recheck_due(items: Sequence[DueItem], reader: Reader, *, base_url: str) -> R
         *ending(reader, Link(words, page_url(base_url, act), label)),
     ]
     return rendered("A recheck is due" if is_one else f"{len(items)} rechecks are due", parts)
+
+
+def check_asked(asked: AskedCheck, reader: Reader, *, base_url: str) -> Rendered:
+    """Ask a member, because the scheme wants it now, to make the check; what else is due stands in it too."""
+    words, label = ACTS["/check"]
+    parts: list[Part] = [
+        greeting(reader),
+        Paragraph("Those who run your scheme ask you to check what you charge with. It takes about a minute."),
+        Paragraph(
+            "Leave the charge off. Look, smell and listen first, and touch nothing that is scorched, wet or "
+            "crackling: report it in the app instead, and do not charge."
+        ),
+        *(Listed(item.label, _item_lines(item)) for item in asked.dated),
+        *(Listed(label, ("No check that counts is recorded.",)) for label in asked.without),
+    ]
+    if asked.others:
+        parts.append(Paragraph("Besides, this is to be done:"))
+        parts += [Listed(item.label, _item_lines(item)) for item in asked.others]
+    parts += ending(reader, Link(words, page_url(base_url, "/check"), label))
+    return rendered("Please make the check", parts)
 
 
 def overdue_in_scheme(news: OverdueNews, reader: Reader, *, base_url: str) -> Rendered:

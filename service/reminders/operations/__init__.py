@@ -1,5 +1,8 @@
 """What reminders do: tell of stops, of moved charging times and of rechecks, raise what stays unread or undone."""
 
+from service.reminders.operations.check_now import AskedPerson as AskedPerson
+from service.reminders.operations.check_now import WhyNot as WhyNot
+from service.reminders.operations.check_now import ask_for_checks as ask_for_checks
 from service.reminders.operations.delivery_record import resend as resend
 from service.reminders.operations.feeds import FeedContent as FeedContent
 from service.reminders.operations.feeds import find_feed as find_feed
@@ -23,6 +26,7 @@ from service.reminders.operations.plan_news import tell_plan_changed as tell_pla
 from service.reminders.operations.rechecks import people_to_remind as people_to_remind
 from service.reminders.operations.rechecks import remind_rechecks as remind_rechecks
 from service.reminders.operations.rechecks import schemes_with_rechecks as schemes_with_rechecks
+from service.reminders.operations.safety_news import tell_extension_stopped as tell_extension_stopped
 from service.reminders.operations.safety_news import tell_inspection_stopped as tell_inspection_stopped
 from service.reminders.operations.safety_news import tell_made_stricter as tell_made_stricter
 from service.reminders.operations.safety_news import tell_use_stopped as tell_use_stopped

@@ -76,7 +76,7 @@ def schemes_with_rechecks(session: SystemSession, *, at: datetime) -> list[str]:
     return list(
         session.scalars(
             select(Recheck.scheme_id)
-            .where(Recheck.done_on.is_(None), Recheck.due_on <= _horizon(at))
+            .where(Recheck.done_on.is_(None), Recheck.due_on <= horizon(at))
             .distinct()
             .order_by(Recheck.scheme_id)
         )
@@ -85,7 +85,7 @@ def schemes_with_rechecks(session: SystemSession, *, at: datetime) -> list[str]:
 
 def people_to_remind(session: SchemeSession, *, at: datetime) -> list[str]:
     """Return the accounts of members who have not been told of a step that has come, in order."""
-    steps = steps_by_home(list_due(session, until_on=_horizon(at)), at=at)
+    steps = steps_by_home(list_due(session, until_on=horizon(at)), at=at)
     untold = _untold_by_person(steps, told_of(session, KIND), members_by_home(session, list(steps)))
     return sorted(person.account_id for person in untold)
 
@@ -109,7 +109,7 @@ def remind_rechecks(
     """
     members = members_by_home(session, account_ids=account_ids)
     homes = sorted(members)
-    steps = steps_by_home(list_due(session, until_on=_horizon(at), household_ids=homes), at=at)
+    steps = steps_by_home(list_due(session, until_on=horizon(at), household_ids=homes), at=at)
     untold = _untold_by_person(steps, told_of(session, KIND, homes), members)
     contacts = tuple(person.name for person in list_administrators(session))
     count = 0
@@ -130,7 +130,7 @@ def _queue_once_a_day(
         session,
         message,
         kind=KIND,
-        dedupe_key=f"{KIND}/{untold[0].today.isoformat()}/{member.account_id}",
+        dedupe_key=day_key(untold[0].today, member.account_id),
         recipient=member.email,
         household_id=homes.pop() if len(homes) == 1 else None,
         at=at,
@@ -143,7 +143,12 @@ def _queue_once_a_day(
     return True
 
 
-def _horizon(at: datetime) -> date:
+def day_key(day: date, account_id: str) -> str:
+    """Return the key of a person's message of the day about rechecks, whoever asked for it."""
+    return f"{KIND}/{day.isoformat()}/{account_id}"
+
+
+def horizon(at: datetime) -> date:
     """Return the last due date that can have reached its first step anywhere on Earth."""
     return at.date() + timedelta(days=LONGEST_LEAD_DAYS + 1)
 

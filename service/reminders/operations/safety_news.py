@@ -15,10 +15,11 @@ from service.infrastructure.mail.queue import Postmark, Rendered, queue
 from service.reminders.domain.news import Reader, StopNews, StoppedThing
 from service.reminders.domain.notice_words import for_the_home, for_the_scheme
 from service.reminders.operations.notices import note_told
-from service.safety.domain.events import InspectionStopped, MadeStricter, UseStopped
+from service.safety.domain.events import ExtensionStopped, InspectionStopped, MadeStricter, UseStopped
+from service.safety.domain.extension_use import DO_NOW as LEAVE_EXTENSION
 from service.safety.domain.levels import Clearance
 from service.safety.models import Override
-from service.safety.operations import ReportedStop, describe_stop
+from service.safety.operations import ReportedStop, describe_extension, describe_stop
 
 KIND = "safety_stop"
 STOP_NOW = ("Do not charge from it, and end a charge under way at the car.", "Cancel the car's timer.")
@@ -78,6 +79,32 @@ def tell_inspection_stopped(
     renders = (render_member, render_administrator)
     name = event.inspection_id
     return _tell(session, news, name, kind="inspection_stop", at=at, renders=renders, postmark=postmark)
+
+
+def tell_extension_stopped(
+    session: SchemeSession,
+    event: ExtensionStopped,
+    *,
+    at: datetime,
+    render_member: Render,
+    render_administrator: Render,
+    postmark: Postmark,
+) -> int:
+    """Queue one message to each member of the home and each administrator, keyed by the use that was recorded."""
+    try:
+        found = describe_extension(session, event.household_id, event.extension_id, at=at)
+    except NotFound:
+        return 0  # the home is gone
+    if found is None:
+        return 0
+    reference, view = found
+    if view.answer is None or view.answer.limit_a is not None:
+        return 0  # an inspection names it meanwhile
+    seen = (f"{view.row.label}, an extension lead, is used at {view.outlet_label}", *view.answer.reasons)
+    things = (StoppedThing(view.outlet_label, view.answer.part.missing),)
+    news = StopNews(event.household_id, reference, True, seen, things, LEAVE_EXTENSION)
+    renders = (render_member, render_administrator)
+    return _tell(session, news, event.extension_id, kind="stop", at=at, renders=renders, postmark=postmark)
 
 
 def tell_made_stricter(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 from flask import Response
@@ -13,10 +13,15 @@ from service.accounts.operations import audit
 from service.infrastructure.http.access import principal, requires
 from service.infrastructure.http.paging import first_row, sort_key
 from service.infrastructure.http.transactions import idempotent, now, scheme_session, services, write_afterwards
+from service.infrastructure.mail.queue import Postmark, Rendered
+from service.reminders import documents, emails
+from service.reminders.domain.news import AskedCheck, Reader
 from service.reporting import operations
 from service.reporting.api.routes import blueprint
 from service.reporting.documents import desk_csv, desk_xlsx
 from service.reporting.schemas import (
+    ChosenHomesSchema,
+    DeskCheckRemindersSchema,
     DeskQuery,
     DeskSchema,
     DeskVisitsEntrySchema,
@@ -74,6 +79,40 @@ class SafetyDeskVisitsView(MethodView):
             scheme_session(), values["household_ids"], _filter(matching) if matching is not None else None,
             household_count=values["household_count"], reason=values["reason"], by=principal().account_id, at=now(),
         )
+
+
+@blueprint.route("/safety_desk/check_reminders")
+class SafetyDeskCheckRemindersView(MethodView):
+    """Reminders of the check to many homes at once."""
+
+    @requires("administrator")
+    @idempotent
+    @blueprint.arguments(ChosenHomesSchema)
+    @blueprint.response(200, DeskCheckRemindersSchema)
+    @blueprint.alt_response(404, description="A chosen home is not of this scheme")
+    @blueprint.alt_response(409, description="The filters let through another number of homes now")
+    def post(self, values: dict[str, Any]) -> object:
+        """Mail the members of the chosen homes to make the check now: once a person and day, in their sending hours."""
+        matching, settings = values["all_matching"], services().settings
+
+        def render(asked: AskedCheck, reader: Reader) -> Rendered:
+            message = emails.check_asked(asked, reader, base_url=settings.base_url)
+            dated = (*asked.dated, *asked.others)
+            if not dated:
+                return message
+            return replace(
+                message,
+                calendar=documents.due_dates(
+                    dated, base_url=settings.base_url, domain=settings.mail_domain, stamped_on=now().date()
+                ),
+            )
+
+        people = operations.send_check_reminders(
+            scheme_session(), values["household_ids"], _filter(matching) if matching is not None else None,
+            household_count=values["household_count"], by=principal().account_id, at=now(), render=render,
+            postmark=Postmark(settings.secret_key, settings.mail_domain),
+        )
+        return {"people": people}
 
 
 @blueprint.route("/safety_desk/export")

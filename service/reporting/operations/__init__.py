@@ -2,6 +2,7 @@
 
 from service.reporting.operations.desk_actions import AskedVisits as AskedVisits
 from service.reporting.operations.desk_actions import ask_visits as ask_visits
+from service.reporting.operations.desk_actions import send_check_reminders as send_check_reminders
 from service.reporting.operations.lists import SORTS as SORTS
 from service.reporting.operations.lists import HomeFilter as HomeFilter
 from service.reporting.operations.lists import HomeRow as HomeRow

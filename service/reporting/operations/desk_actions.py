@@ -13,6 +13,9 @@ from service.accounts.operations import audit
 from service.common.errors import Conflict, Fault, NotFound, Rejected
 from service.households.models import Household
 from service.infrastructure.db.sessions import SchemeSession
+from service.infrastructure.mail.queue import Postmark
+from service.reminders.operations import AskedPerson, ask_for_checks
+from service.reminders.operations.check_now import RenderAsked
 from service.reporting.operations.desk_details import load_details
 from service.reporting.operations.safety_desk import DeskFilter, matching_ids
 from service.safety.domain.visit_details import OUTLETS_MAX, VisitRequest
@@ -47,7 +50,47 @@ def ask_visits(
     by: str,
     at: datetime,
 ) -> AskedVisits:
-    """Ask for an inspection of every outlet of the chosen homes that no car may charge from.
+    """Ask for an inspection of every outlet of the chosen homes that no car may charge from; see ``chosen_homes``."""
+    chosen = chosen_homes(session, household_ids, all_matching, household_count=household_count, at=at)
+    asked = had_visit = 0
+    for household_id, details in load_details(session, chosen, now=at).items():
+        if details.visit is not None:
+            had_visit += 1
+        elif details.not_clear:
+            outlet_ids = tuple(outlet.id for outlet in details.not_clear[:OUTLETS_MAX])
+            ask_visit(session, household_id, VisitRequest(outlet_ids, reason), by=by, at=at)
+            asked += 1
+    _note(session, "ask_visits", by=by, at=at)
+    return AskedVisits(asked, had_visit, len(chosen) - asked - had_visit)
+
+
+def send_check_reminders(
+    session: SchemeSession,
+    household_ids: Sequence[str] | None,
+    all_matching: DeskFilter | None,
+    *,
+    household_count: int,
+    by: str,
+    at: datetime,
+    render: RenderAsked,
+    postmark: Postmark,
+) -> list[AskedPerson]:
+    """Ask the members of the chosen homes for the check now; return what became of each; see ``chosen_homes``."""
+    chosen = chosen_homes(session, household_ids, all_matching, household_count=household_count, at=at)
+    outcomes = ask_for_checks(session, chosen, at=at, render=render, postmark=postmark)
+    _note(session, "ask_checks", by=by, at=at)
+    return outcomes
+
+
+def chosen_homes(
+    session: SchemeSession,
+    household_ids: Sequence[str] | None,
+    all_matching: DeskFilter | None,
+    *,
+    household_count: int,
+    at: datetime,
+) -> list[str]:
+    """Return the ids of the homes that a person at the desk chose, each once.
 
     Parameters
     ----------
@@ -73,15 +116,8 @@ def ask_visits(
     known = set(session.scalars(select(Household.id).where(Household.id.in_(chosen))))
     if known != set(chosen):
         raise NotFound("A chosen home is not of this scheme.")
-    asked = had_visit = 0
-    for household_id, details in load_details(session, chosen, now=at).items():
-        if details.visit is not None:
-            had_visit += 1
-        elif details.not_clear:
-            outlet_ids = tuple(outlet.id for outlet in details.not_clear[:OUTLETS_MAX])
-            ask_visit(session, household_id, VisitRequest(outlet_ids, reason), by=by, at=at)
-            asked += 1
-    audit(
-        session, account_id=by, action="ask_visits", subject_kind="safety_desk", subject_id=session.scheme_id, at=at
-    )
-    return AskedVisits(asked, had_visit, len(chosen) - asked - had_visit)
+    return chosen
+
+
+def _note(session: SchemeSession, action: str, *, by: str, at: datetime) -> None:
+    audit(session, account_id=by, action=action, subject_kind="safety_desk", subject_id=session.scheme_id, at=at)

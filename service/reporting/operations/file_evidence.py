@@ -12,6 +12,7 @@ from service.reporting.operations.file_context import FileContext
 from service.safety.domain.signs import SIGNS
 from service.safety.models import (
     Check,
+    ExtensionLead,
     Inspection,
     InspectionLink,
     LeadTest,
@@ -150,7 +151,7 @@ def checks_part(file: FileContext) -> Part:
 
 
 def reports_part(file: FileContext) -> Part:
-    """Return reported signs and incidents with their withdrawals, and tests of leads."""
+    """Return reported signs and incidents with their withdrawals, tests of leads, and extension leads in use."""
     signs = []
     for row in file.rows(SignReport, SignReport.reported_at):
         sign = SIGNS.get(row.sign)
@@ -169,11 +170,21 @@ def reports_part(file: FileContext) -> Part:
          file.who(row.recorded_by))
         for row in file.rows(LeadTest, LeadTest.recorded_at)
     ]
-    return Part("reports", "Signs, incidents and tests of leads", (), (), (
+    extensions = [
+        (row.label, file.label(row.outlet_id), row.mark or "none", _figure(row.size_mm2, "mm²"),
+         _figure(row.length_m, "m"), readable(row.is_coiled), readable(row.is_chained),
+         readable(row.has_several_sockets), f"{readable(row.place)}, made for outdoors: "
+         f"{readable(row.is_outdoor_rated)}", f"{file.when(row.recorded_at)}, {file.who(row.recorded_by)}",
+         f"{file.when(row.ended_at)}, {file.who(row.ended_by)}" if file.by_then(row.ended_at) else "in use")
+        for row in file.rows(ExtensionLead, ExtensionLead.recorded_at)
+    ]
+    return Part("reports", "Signs, incidents, tests of leads and extension leads", (), (), (
         table("Reported", ("Reported", "By", "Seen", "Sign", "Effect", "Acts on", "Note", "Withdrawn"), signs,
               empty="Nothing had been reported."),
         table("Tests and replacements of leads", ("Lead", "Kind", "Result", "Done", "By", "Reference", "Recorded",
               "Recorded by"), tests, empty="No test had been recorded."),
+        table("Extension leads", ("Name", "Outlet", "Mark", "Size", "Length", "Coiled", "Chained", "Several sockets",
+              "Where", "Recorded", "Not used any more"), extensions, empty="None had been recorded in use."),
     ))
 
 
@@ -186,6 +197,10 @@ def _limit(row: Inspection) -> str:
     if row.limit_a is None:
         return "none"
     return f"{row.limit_a} A" + (f": {row.limit_reason}" if row.limit_reason else "")
+
+
+def _figure(value: Any, unit: str) -> str:
+    return "not known" if value is None else f"{value.normalize():f} {unit}"
 
 
 def _document(file: FileContext, file_id: str | None) -> str:

@@ -5,6 +5,8 @@ from service.reporting.schemas.lists import HouseholdRowSchema as HouseholdRowSc
 from service.reporting.schemas.lists import MailQuery as MailQuery
 from service.reporting.schemas.lists import MailRowSchema as MailRowSchema
 from service.reporting.schemas.lists import TariffUsesSchema as TariffUsesSchema
+from service.reporting.schemas.safety_desk import ChosenHomesSchema as ChosenHomesSchema
+from service.reporting.schemas.safety_desk import DeskCheckRemindersSchema as DeskCheckRemindersSchema
 from service.reporting.schemas.safety_desk import DeskQuery as DeskQuery
 from service.reporting.schemas.safety_desk import DeskSchema as DeskSchema
 from service.reporting.schemas.safety_desk import DeskVisitsEntrySchema as DeskVisitsEntrySchema

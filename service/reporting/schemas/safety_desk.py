@@ -7,6 +7,7 @@ import marshmallow as ma
 from service.infrastructure.http.fields import Choice, Flag, Id, StrictSchema, Text, WholeNumber
 from service.infrastructure.http.paging import PageQuery, page_schema, sort_field
 from service.infrastructure.http.time_fields import CalendarDate, Instant
+from service.reminders.operations import WhyNot
 from service.reporting.operations import DESK_SORTS, MISSING, TOLD
 from service.safety.domain.levels import Clearance
 
@@ -48,12 +49,17 @@ class MatchingSchema(StrictSchema):
     area = Text(required=True, allow_none=True, max_length=8)
 
 
-class DeskVisitsEntrySchema(StrictSchema):
+class ChosenHomesSchema(StrictSchema):
     """Homes by their ids, or all that filters let through, with the number that the person saw."""
 
     household_ids = ma.fields.List(Id(), required=True, allow_none=True)
     all_matching = ma.fields.Nested(MatchingSchema, required=True, allow_none=True)
     household_count = WholeNumber(required=True, minimum=1)
+
+
+class DeskVisitsEntrySchema(ChosenHomesSchema):
+    """The chosen homes, and why they are to be visited."""
+
     reason = Text(required=True, max_length=300)
 
 
@@ -63,6 +69,24 @@ class DeskVisitsSchema(StrictSchema):
     asked = whole(required=True)
     had_visit = whole(required=True)
     had_nothing = whole(required=True, metadata={"description": "Homes whose outlets are all clear, or that have none"})
+
+
+class AskedPersonSchema(StrictSchema):
+    """What became of one person of a chosen home."""
+
+    household_id = Id(required=True)
+    reference = text(required=True)
+    name = text(required=True, allow_none=True, metadata={"description": "Null where the home has no member"})
+    why_not = Choice(WhyNot, required=True, allow_none=True, metadata={"description": "Null where mail was queued"})
+    goes_out_at = Instant(
+        required=True, allow_none=True, metadata={"description": "Later than now outside the home's sending hours"}
+    )
+
+
+class DeskCheckRemindersSchema(StrictSchema):
+    """Everybody of the chosen homes, by reference and name."""
+
+    people = ma.fields.List(ma.fields.Nested(AskedPersonSchema), required=True)
 
 
 class DeskToldSchema(StrictSchema):

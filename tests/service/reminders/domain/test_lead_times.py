@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from service.reminders.domain.lead_times import LONGEST_LEAD_DAYS, lead_steps, sending_day, steps_due
+from service.reminders.domain.lead_times import LONGEST_LEAD_DAYS, lead_steps, next_sending, sending_day, steps_due
 
 DUE = date(2026, 12, 24)
 
@@ -98,3 +98,20 @@ def test_reminders_are_written_from_eight_to_twenty_on_the_households_clock(
     zone: str, at: datetime, day: date | None
 ) -> None:
     assert sending_day(at, ZoneInfo(zone)) == day
+
+
+@pytest.mark.parametrize(
+    ("at", "goes_out_at"),
+    [
+        ("2026-11-25T08:00+00:00", "2026-11-25T08:00+00:00"),
+        ("2026-11-25T19:59+00:00", "2026-11-25T19:59+00:00"),
+        ("2026-11-25T20:00+00:00", "2026-11-26T08:00+00:00"),
+        ("2026-11-26T07:59+00:00", "2026-11-26T08:00+00:00"),
+        # The night in which the clock goes forward, and that in which it goes back.
+        ("2027-03-27T21:00+00:00", "2027-03-28T07:00+00:00"),
+        ("2026-10-24T21:00+00:00", "2026-10-25T08:00+00:00"),
+    ],
+)
+def test_what_a_person_asks_for_waits_for_the_sending_hours(at: str, goes_out_at: str) -> None:
+    found = next_sending(datetime.fromisoformat(at), ZoneInfo("Europe/London"))
+    assert found == datetime.fromisoformat(goes_out_at)

@@ -5,8 +5,8 @@ from datetime import date
 
 import pytest
 
-from service.reminders.domain.news import DueItem, OverdueHome, OverdueNews, Reader
-from service.reminders.emails import overdue_in_scheme, recheck_due
+from service.reminders.domain.news import AskedCheck, DueItem, OverdueHome, OverdueNews, Reader
+from service.reminders.emails import check_asked, overdue_in_scheme, recheck_due
 
 BASE = "https://charging.example"
 READER = Reader("Ada Finch", ("Rowan Ellery",))
@@ -52,3 +52,17 @@ def test_an_administrator_reads_homes_by_reference_new_ones_first() -> None:
     assert message.text.index("H-1:") < message.text.index("Told before") < message.text.index("H-9:")
     assert "And 3 more homes" in message.text
     assert f"{BASE}/households?overdue=true" in message.text
+
+
+def test_a_check_asked_for_now_says_what_of_and_what_not_to_touch() -> None:
+    message = check_asked(AskedCheck(ITEMS[1:], ("Porch socket",), ITEMS[:1]), READER, base_url=BASE)
+    assert message.subject == "Please make the check"
+    assert "touch nothing that is scorched, wet or crackling" in " ".join(message.text.split())
+    order = [message.text.index(words) for words in ("Blue lead", "Porch socket", "Besides", "Drive socket")]
+    assert order == sorted(order)
+    for body in (message.text, message.html):
+        assert "No check that counts is recorded." in body and f"{BASE}/check" in body
+
+
+def test_where_nothing_else_is_due_nothing_else_is_said() -> None:
+    assert "Besides" not in check_asked(AskedCheck(ITEMS[1:], ()), READER, base_url=BASE).text

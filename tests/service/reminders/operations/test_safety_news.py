@@ -4,14 +4,18 @@ from functools import partial
 from typing import Any
 
 import pytest
+from sqlalchemy import select
 
 from service.accounts.models import Role
+from service.households.models import Outlet
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.mail.queue import Mail
 from service.reminders import emails, operations
-from service.safety.domain.events import UseStopped
+from service.reminders.models import SafetyNotice
+from service.safety.domain.events import ExtensionStopped, UseStopped
+from service.safety.domain.extension_use import ExtensionDetails
 from service.safety.domain.report_details import IncidentDetails, WithdrawalDetails
-from service.safety.operations import report_incident, withdraw_sign
+from service.safety.operations import end_extension, record_extension, report_incident, withdraw_sign
 from tests.factories.reminders import (
     ADDRESS,
     NOON,
@@ -129,4 +133,40 @@ def test_nobody_is_told_of_withdrawn_reports_or_of_a_home_that_is_gone(session: 
     withdraw_sign(session, home, report, WithdrawalDetails("a mistake"), by=None, at=NIGHT)
     assert tell(session, home, report) == 0
     assert tell(session, "0" * 32, report) == 0
+    assert queued_mail(session) == []
+
+
+def tell_extension(session: SchemeSession, home: str, extension_id: str) -> int:
+    return operations.tell_extension_stopped(
+        session,
+        ExtensionStopped(home, extension_id),
+        at=NIGHT,
+        render_member=partial(emails.stopped_at_home, base_url=URL),
+        render_administrator=partial(emails.stopped_in_scheme, base_url=URL),
+        postmark=POSTMARK,
+    )
+
+
+def test_of_an_extension_lead_in_use_everybody_is_told_once_why_it_may_not_be_used_and_what_lifts_it(
+    session: SchemeSession, home: str
+) -> None:
+    outlet = session.scalars(select(Outlet.id).where(Outlet.household_id == home)).one()
+    used = ExtensionDetails(outlet, "Orange drum", is_coiled="yes")
+    made = record_extension(session, home, used, by=None, at=NIGHT).row.id
+    assert (tell_extension(session, home, made), tell_extension(session, home, made)) == (2, 0)
+    member, administrator = words(to(session, "ada")), words(to(session, "bram"))
+    assert "Do this now: - End the charge at the car. - Touch nothing that is hot" in member
+    for text in (member, administrator):
+        assert "Orange drum, an extension lead, is used at Garage <socket>" in text
+        assert "- coiled" in text
+        assert "lifted by - that the extension lead “Orange drum” is not used any more" in text
+    notices = session.scalars(select(SafetyNotice.kind).where(SafetyNotice.household_id == home)).all()
+    assert notices == ["stop", "stop"]
+
+
+def test_nobody_is_told_of_an_extension_lead_that_is_not_used_any_more(session: SchemeSession, home: str) -> None:
+    outlet = session.scalars(select(Outlet.id).where(Outlet.household_id == home)).one()
+    made = record_extension(session, home, ExtensionDetails(outlet), by=None, at=NIGHT).row.id
+    end_extension(session, home, made, by=None, at=NIGHT)
+    assert (tell_extension(session, home, made), tell_extension(session, "0" * 32, made)) == (0, 0)
     assert queued_mail(session) == []

@@ -1,12 +1,14 @@
 """The list of homes: search, filters, sorts and pages, all in one statement."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
 from sqlalchemy import select, update
 
+from service.accounts import operations as accounts
 from service.accounts.models import Account
 from service.common.clock import FixedClock
 from service.households.models import Household
@@ -18,22 +20,27 @@ from service.reporting.operations import SORTS
 from service.safety.models import ClearanceStatus
 from service.worker import create_worker
 from tests.conftest import NOON
+from tests.factories.databases import Databases
 from tests.factories.fleet import make_fleet
 from tests.factories.notices import add_told_person
 from tests.factories.reminders import add_home
 
 URL = "/api/v1/households"
+SCHEME = "a" * 32
 
 
-@pytest.fixture
-def administrator(
-    settings: Settings, database: Database, scheme: str, clock: FixedClock, client: Callable[..., Any]
-) -> Any:
-    """A signed-in administrator of twelve planned homes, one of them each way out of the ordinary."""
-    fleet = make_fleet(database, scheme, 12, seed=3, now=NOON)
-    create_worker(settings, database=database, clock=clock).prepare_plans()
-    with database.scheme(scheme, write=True) as session:
-        ids = fleet.household_ids
+@pytest.fixture(scope="module")
+def twelve(databases: Databases, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a database with twelve planned homes, some of them each in a way of its own; tests copy it."""
+    folder = tmp_path_factory.mktemp("twelve")
+    url = databases.migrated(folder)
+    database = Database(url)
+    with database.system(write=True) as session:
+        accounts.create_scheme(session, scheme_id=SCHEME, name="Marlpit Works", now=NOON)
+    ids = make_fleet(database, SCHEME, 12, seed=3, now=NOON).household_ids
+    settings = Settings(database_url=url, data_dir=str(folder))
+    create_worker(settings, database=database, clock=FixedClock(NOON)).prepare_plans()
+    with database.scheme(SCHEME, write=True) as session:
         for number, household_id in enumerate(ids):
             session.execute(
                 update(Household)
@@ -45,6 +52,25 @@ def administrator(
         status[ids[2]].clearance = "do_not_use"
         status[ids[3]].valid_until_on = date(2026, 11, 25)
         status[ids[4]].next_recheck_on = date(2026, 11, 24)
+    database.close()
+    yield url
+    databases.drop(url)
+
+
+@pytest.fixture
+def database_url(twelve: str, databases: Databases, tmp_path: Path) -> Iterator[str]:
+    url = databases.copy(twelve, tmp_path)
+    yield url
+    databases.drop(url)
+
+
+@pytest.fixture
+def scheme() -> str:
+    return SCHEME
+
+
+@pytest.fixture
+def administrator(scheme: str, client: Callable[..., Any]) -> Any:
     return client("administrator", scheme)
 
 
@@ -115,7 +141,7 @@ def test_the_delivery_record_shows_what_did_not_arrive_first_with_its_reason(
     administrator = client("administrator", scheme)
     with database.scheme(scheme, write=True) as session:
         home = add_home(session)
-        account_id = session.scalars(select(Account.id)).one()
+        account_id = session.scalars(select(Account.id).where(Account.email == "person1@administrator.example")).one()
         refused = add_told_person(session, home, account_id)["mail_id"]
         newer = {"kind": "plan_changed", "recipient": "a@b.example", "subject": "s", "text": "t", "html": "h"}
         session.add(Mail(**newer, dedupe_key="k", message_id="<k@x>", queued_at=NOON, status="sent", sent_at=NOON))

@@ -12,6 +12,7 @@ from sqlalchemy import select
 
 from service.accounts.models import AuditEntry
 from service.households.models import Household
+from service.infrastructure.mail.queue import Mail
 from tests.factories.home_clients import UNKNOWN, HomeClients, home_clients, pointers, send
 from tests.factories.safety import inspect
 
@@ -97,3 +98,30 @@ def test_visits_to_a_home_of_nobody_are_not_found(people: HomeClients) -> None:
 def test_a_choice_that_is_none_is_pointed_at(people: HomeClients) -> None:
     body = {"household_ids": None, "all_matching": None, "household_count": 1, "reason": ""}
     assert pointers(send(people.administrator, "POST", f"{DESK}/visits", body)) == ["#/household_ids"]
+
+
+def test_checks_are_asked_for_once_and_the_answer_says_of_whom(people: HomeClients, database: Any, scheme: str) -> None:
+    body = {"household_ids": [people.home.id, people.neighbour.id], "all_matching": None, "household_count": 2}
+    replies = [
+        send(people.administrator, "POST", f"{DESK}/check_reminders", body, key=key).json["people"]
+        for key in ("one try", "one try", "another")
+    ]
+    assert [(one["reference"], one["why_not"]) for one in replies[0]] == [("=H-2", None), ("H-1", "nothing_due")]
+    assert replies[0] == replies[1]
+    assert [one["why_not"] for one in replies[2]] == ["mailed_today", "nothing_due"]
+    with database.scheme(scheme, write=False) as session:
+        [mail] = session.scalars(select(Mail)).all()
+        assert (mail.kind, mail.household_id) == ("check_asked", people.neighbour.id)
+        assert "Please make the check" in mail.subject and "<html" in mail.html
+        asked = session.scalars(select(AuditEntry).where(AuditEntry.action == "ask_checks")).all()
+    assert len(asked) == 2
+
+
+def test_a_member_cannot_ask_for_checks(people: HomeClients) -> None:
+    body = {"household_ids": [people.home.id], "all_matching": None, "household_count": 1}
+    assert send(people.member, "POST", f"{DESK}/check_reminders", body).status_code == 403
+
+
+def test_checks_for_another_number_than_was_seen_are_a_conflict(people: HomeClients) -> None:
+    body = {"household_ids": None, "all_matching": ANY, "household_count": 7}
+    assert send(people.administrator, "POST", f"{DESK}/check_reminders", body).status_code == 409

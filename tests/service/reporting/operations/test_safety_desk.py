@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 from sqlalchemy import select
 
+from service.accounts import operations as accounts
 from service.accounts.models import Account
 from service.households.models import Household
 from service.infrastructure.db.sessions import Database, SchemeSession
@@ -26,17 +29,34 @@ from service.safety import operations as safety
 from service.safety.domain.report_details import IncidentDetails
 from service.safety.models import ClearanceStatus, Recheck, Visit
 from tests.conftest import NOON
+from tests.factories.databases import Databases
 from tests.factories.households import furnished_home
 from tests.factories.safety import claim, inspect
 
 pytestmark = pytest.mark.both_databases
 
+SCHEME = "a" * 32
 TODAY = NOON.date()
 
 
-@pytest.fixture
-def homes(database: Database, session: SchemeSession) -> dict[str, str]:
-    """Four homes: clear, stopped by a sign, never inspected, and with a claim that nobody proved."""
+@pytest.fixture(scope="module")
+def four(databases: Databases, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, dict[str, str]]]:
+    """The address of a database that tests copy, and the ids of its homes by their references.
+
+    They are clear, stopped by a sign, never inspected, and with a claim that nobody proved.
+    """
+    url = databases.migrated(tmp_path_factory.mktemp("four"))
+    database = Database(url)
+    with database.system(write=True) as system:
+        accounts.create_scheme(system, scheme_id=SCHEME, name="Marlpit Works", now=NOON)
+    with database.scheme(SCHEME, write=True) as session:
+        ids = _add_homes(session)
+    database.close()
+    yield url, ids
+    databases.drop(url)
+
+
+def _add_homes(session: SchemeSession) -> dict[str, str]:
     ids: dict[str, str] = {}
     for name, postcode in (("clear", "AB1 2CD"), ("stopped", "AB10 3CD"), ("bare", "ZZ1 1AA"), ("claimed", "ZZ1 9AA")):
         home = furnished_home(session, reference=name, postcode=postcode)
@@ -49,8 +69,24 @@ def homes(database: Database, session: SchemeSession) -> dict[str, str]:
             details = IncidentDetails("scorch", home.outlet_id, home.lead_id, None, "")
             safety.report_incident(session, home.id, details, by=None, at=NOON)
         safety.refresh_status(session, home.id, at=NOON)
-    session.commit()
     return ids
+
+
+@pytest.fixture
+def database_url(four: tuple[str, dict[str, str]], databases: Databases, tmp_path: Path) -> Iterator[str]:
+    url = databases.copy(four[0], tmp_path)
+    yield url
+    databases.drop(url)
+
+
+@pytest.fixture
+def scheme() -> str:
+    return SCHEME
+
+
+@pytest.fixture
+def homes(four: tuple[str, dict[str, str]]) -> dict[str, str]:
+    return four[1]
 
 
 def found(session: SchemeSession, sort: str = "reference", **wanted: Any) -> list[str]:
