@@ -61,6 +61,21 @@ function redirectNow() {
   return redirectFor(matchRoute(routes, url.value.split("?")[0])?.route ?? null, session.value, url.value);
 }
 
+/** A part fetched by itself, and done without where it does not come. @param {{ load: () => Promise<any> }} props */
+function Extra({ load }) {
+  const [part, setPart] = useState(/** @type {{ Part: any } | null} */ (null));
+  useEffect(() => {
+    load().then((Part) => setPart({ Part }), () => {});
+  }, []);
+  return part && html`<${part.Part} />`;
+}
+
+/** A stop answer that nobody has read yet stands first, also where the service cannot be reached. */
+const loadKeptStop = () => Promise.all([import("./pages/safety/kept_stop.js"), loadMoreStyles()]).then(([module]) => module.KeptStop);
+
+/** The banner of unread notices: no part of what somebody came for; without it the page still says what may not be used. */
+const loadBanner = () => import("./components/notice_banner.js").then((module) => module.NoticeBanner);
+
 /** What stands in main: the page, or why there is none. */
 function Main() {
   const match = matchRoute(routes, url.value.split("?")[0]);
@@ -72,22 +87,11 @@ function Main() {
   }, [target]);
   const isOpen = match?.route.isOpen === true;
   if (sessionProblem.value && !isOpen) {
-    return html`<${Page} title="Plugward"><${ProblemNote} problem=${sessionProblem.value} retry=${loadSession} /></${Page}>`;
+    return html`<${Page} title="Plugward"><${Extra} load=${loadKeptStop} /><${ProblemNote} problem=${sessionProblem.value} retry=${loadSession} /></${Page}>`;
   }
   if ((!isSessionKnown.value && !isOpen) || target) return html`<${Waiting} />`;
   if (!match) return html`<${NotFoundPage} />`;
   return html`<${RoutedPage} route=${match.route} params=${match.params} />`;
-}
-
-/** The banner of unread notices: fetched once somebody is signed in, since it is no part of what they came for. */
-function Banner() {
-  const [part, setPart] = useState(/** @type {{ Part: any } | null} */ (null));
-  const isSignedIn = session.value !== null;
-  useEffect(() => {
-    // Without it the page itself still says what may not be used.
-    if (isSignedIn) import("./components/notice_banner.js").then((module) => setPart({ Part: module.NoticeBanner }), () => {});
-  }, [isSignedIn]);
-  return part && html`<${part.Part} />`;
 }
 
 /** The whole application. */
@@ -95,7 +99,7 @@ export function App() {
   return html`
     <a class="skip" href="#main">Skip to the content</a>
     <${Header} />
-    <main id="main" tabindex="-1"><${Banner} /><${Main} /></main>
+    <main id="main" tabindex="-1">${session.value && html`<${Extra} load=${loadBanner} />`}<${Main} /></main>
     <${Footer} />
     <${Notices} />
     <${ConfirmDialog} />

@@ -46,7 +46,7 @@ const IDENTITY = { maker_model: "", serial_or_batch: "", supplied_by: "", since_
  */
 export function outlet(id, more = {}) {
   return { id, label: `${id} socket`, kind: "socket_13a", is_tethered: null, place: "indoors", limit_a: 10, phases: 1, circuit_id: null,
-    car_place: "not_known", ip_code: "", ev_mark: "not_known", in_sun: "not_known", nights_a_week: null, ...IDENTITY, ...more };
+    car_place: "not_known", ip_code: "", ev_mark: "not_known", in_sun: "not_known", nights_a_week: null, control: "not_known", start_delay_s: null, ...IDENTITY, ...more };
 }
 
 /**
@@ -73,8 +73,8 @@ export function checkedHome(more = {}) {
  */
 export function report(name, more = {}) {
   return {
-    id: "r1", sign: name, words: `Words of ${name}`, effect: "do_not_use", state: "open", outlet_id: "garage", lead_id: "long", seen_at: "2026-11-25T12:00:00Z",
-    reported_at: "2026-11-25T12:00:00Z", note: "", withdrawn_at: null, withdrawal_reason: null, withdrawal_file_id: null,
+    id: "r1", sign: name, words: `Words of ${name}`, effect: "do_not_use", state: "open", outlet_id: "garage", lead_id: "long", check_id: null, seen_at: "2026-11-25T12:00:00Z",
+    reported_at: "2026-11-25T12:00:00Z", reported_by_name: "Ada Finch", note: "", withdrawn_by_name: null, withdrawn_at: null, withdrawal_reason: null, withdrawal_file_id: null,
     items: [{ item_kind: "outlet", item_id: "garage", label: "garage socket", clearance: "do_not_use", lifts: "an inspection", lifted_by: null }], ...more,
   };
 }

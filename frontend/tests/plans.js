@@ -12,7 +12,10 @@
  * @returns {PlanStay}
  */
 export function stay(periods, more = {}) {
-  const blocks = periods.map(([starts, ends]) => ({ starts_at: starts, ends_at: ends, energy_kwh: 5, cost_pence: "40.5" }));
+  const blocks = periods.map(([starts, ends]) => ({
+    starts_at: starts, ends_at: ends, outlet_id: "o", outlet_label: "Garage", energy_kwh: 5, cost_pence: "40.5",
+    why: { binding: /** @type {const} */ ("need"), serves_leaves_at: null, lowest_price_pence: "8.1", highest_price_pence: "8.1", next_best_pence: "21" },
+  }));
   return { arrives_at: "2026-11-25T12:00:00Z", leaves_at: null, before_percent: 40, reached_percent: 80, energy_kwh: 5 * blocks.length, cost_pence: "40.5", blocks, ...more };
 }
 
@@ -23,8 +26,9 @@ export function stay(periods, more = {}) {
  */
 export function vehicle(label, stays) {
   return {
-    vehicle_id: label, label, outlet_id: "o", outlet_label: "Garage", limit_a: 10, charge_percent: 40, charge_basis: "read",
-    energy_kwh: 10, cost_pence: "81", on_arrival_cost_pence: "200", unpriced_kwh: 0, stays, shortfalls: [],
+    vehicle_id: label, label, outlet_id: "o", outlet_label: "Garage", limit_a: 10, how_set: "one start and one stop a night",
+    charge_percent: 40, charge_doubt_percent: 1, charge_basis: "read",
+    energy_kwh: 10, cost_pence: "81", on_arrival_cost_pence: "200", unpriced_kwh: 0, other_ways: [], stays, shortfalls: [],
   };
 }
 
@@ -36,7 +40,7 @@ export function vehicle(label, stays) {
 export function plan(vehicles, more = {}) {
   return {
     id: "p1", household_id: "h1", zone: "Europe/London", computed_at: "2026-11-25T12:00:00+00:00", starts_at: "2026-11-25T12:30:00+00:00",
-    ends_at: "2026-12-02T00:00:00+00:00", is_current: true, is_stopped: false, stopped_at: null, tariff_name: "Harbour", vehicles, energy_kwh: 10, cost_pence: "81",
+    ends_at: "2026-12-02T00:00:00+00:00", is_current: true, is_stopped: false, stopped_at: null, tariff_name: "Harbour", turns: [], sharing_gap_pence: "0", vehicles, energy_kwh: 10, cost_pence: "81",
     on_arrival_cost_pence: "200", missing_prices: [], cautions: [], ...more,
   };
 }

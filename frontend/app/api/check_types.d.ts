@@ -61,13 +61,47 @@ export interface SafetyReport {
   state: "open" | "lifted" | "withdrawn";
   outlet_id: string | null;
   lead_id: string | null;
+  /** The check that found it; null where it was reported by itself. */
+  check_id: string | null;
   seen_at: string;
   reported_at: string;
+  reported_by_name: string | null;
   note: string;
+  withdrawn_by_name: string | null;
   withdrawn_at: string | null;
   withdrawal_reason: string | null;
   withdrawal_file_id: string | null;
   items: StoppedItem[];
+}
+
+/** A safety officer's decision. */
+export interface Override {
+  id: string;
+  kind: "stricter" | "extension";
+  item_kind: "outlet" | "lead";
+  item_id: string;
+  clearance: ClearanceWord | null;
+  limit_a: number | null;
+  due_on: string | null;
+  new_due_on: string | null;
+  visit_id: string | null;
+  reason: string;
+  made_at: string;
+  made_by_name: string | null;
+  ended_at: string | null;
+  ended_by_name: string | null;
+}
+
+export interface OverrideEntry {
+  kind: "stricter" | "extension";
+  item_kind: "outlet" | "lead";
+  item_id: string;
+  reason: string;
+  clearance?: string;
+  limit_a?: number | null;
+  due_on?: string;
+  new_due_on?: string;
+  visit_id?: string;
 }
 
 export interface CheckEntry {
@@ -93,11 +127,6 @@ export interface IncidentEntry {
   outlet_id: string | null;
   lead_id: string | null;
   note: string;
-}
-
-export interface IncidentReply {
-  do_now: string[];
-  report: SafetyReport;
 }
 
 export type FeelAnswer = "cool" | "noticeable" | "warm" | "too_hot";
@@ -144,4 +173,24 @@ export interface StopAnswerShown {
   doNow: string[];
   emergency: Emergency;
   stopped: { label: string; kind: "outlet" | "lead"; lifts: string }[];
+  /** Has somebody said that they read it? */
+  isRead: boolean;
+  /** Has the service recorded the report? */
+  isRecorded: boolean;
+  /** The report while no answer has come: it is sent again with its key, also after a reload. */
+  unsent: StopReport | null;
+}
+
+/** A report that stops use, as it is sent. */
+export interface StopReport {
+  path: string;
+  body: unknown;
+  key: string;
+}
+
+/** What every such report is answered with; an incident's answer holds one report, the others several. */
+export interface StopReply {
+  do_now: string[];
+  report?: SafetyReport;
+  reports?: SafetyReport[];
 }

@@ -31,27 +31,43 @@ export function getSigns(householdId, reading) {
  * @returns {Promise<Answer<import("./check_types.d.ts").CheckReply>>}
  */
 export function recordCheck(householdId, check, key) {
-  return call("POST", `/households/${householdId}/checks`, { body: check, key });
+  return call("POST", checkPath(householdId), { body: check, key });
 }
 
 /**
- * @param {string} householdId
- * @param {import("./check_types.d.ts").IncidentEntry} incident
- * @param {string} key
- * @returns {Promise<Answer<import("./check_types.d.ts").IncidentReply>>}
+ * Send a report that stops use: a check's, an incident's or a feeling's; the same key says that it is the same report.
+ * @param {import("./check_types.d.ts").StopReport} report
+ * @returns {Promise<Answer<import("./check_types.d.ts").StopReply>>}
  */
-export function reportIncident(householdId, incident, key) {
-  return call("POST", `/households/${householdId}/incidents`, { body: incident, key });
+export function sendStopReport({ path, body, key }) {
+  return call("POST", path, { body, key });
 }
 
+export const checkPath = (/** @type {string} */ householdId) => `/households/${householdId}/checks`;
+export const incidentPath = (/** @type {string} */ householdId) => `/households/${householdId}/incidents`;
+export const feelingPath = (/** @type {string} */ householdId, /** @type {string} */ chargeId) => `/households/${householdId}/supervised_charges/${chargeId}/feelings`;
+
 /**
- * What was reported, the newest first.
+ * What was reported, the newest first; many at once unless a page is named, so that none that stands is left out.
  * @param {string} householdId
  * @param {Reading} [reading]
+ * @param {{ page: number, page_size: number }} [query]
  * @returns {Promise<Answer<Paged<SafetyReport>>>}
  */
-export function listReports(householdId, reading) {
-  return get(`/households/${householdId}/safety_reports`, reading);
+export function listReports(householdId, reading, query = { page: 1, page_size: 200 }) {
+  return get(`/households/${householdId}/safety_reports`, { query, ...reading });
+}
+
+/**
+ * Take a mistaken report back; report, reason and photo are kept.
+ * @param {string} householdId
+ * @param {string} reportId
+ * @param {{ reason: string, file_id: string | null }} withdrawal
+ * @param {string} key
+ * @returns {Promise<Answer<SafetyReport>>}
+ */
+export function withdrawReport(householdId, reportId, withdrawal, key) {
+  return call("POST", `/households/${householdId}/safety_reports/${reportId}/withdrawal`, { body: withdrawal, key });
 }
 
 /**
@@ -82,7 +98,7 @@ export function startSupervised(householdId, wanted, key) {
  * @returns {Promise<Answer<import("./check_types.d.ts").FeelingReply>>}
  */
 export function recordFeeling(householdId, chargeId, answer, key) {
-  return call("POST", `/households/${householdId}/supervised_charges/${chargeId}/feelings`, { body: { answer }, key });
+  return call("POST", feelingPath(householdId, chargeId), { body: { answer }, key });
 }
 
 /**

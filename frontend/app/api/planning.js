@@ -21,6 +21,16 @@ export function getPlan(householdId, reading) {
 }
 
 /**
+ * The same without why each charging time is there and what other ways would cost.
+ * @param {string} householdId
+ * @param {Reading} [reading]
+ * @returns {Promise<Answer<Plan>>}
+ */
+export function getPlanBriefly(householdId, reading) {
+  return get(`/households/${householdId}/plan?is_brief=true`, reading);
+}
+
+/**
  * @param {string} householdId
  * @param {Reading} [reading]
  * @returns {Promise<Answer<PlanWeek>>}

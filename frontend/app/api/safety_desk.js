@@ -34,6 +34,16 @@ export function askVisits(chosen, key) {
 }
 
 /**
+ * Mail the members of each chosen home to make the check now, once a person and day.
+ * @param {import("./types.d.ts").ChosenHomes} chosen
+ * @param {string} key
+ * @returns {Promise<import("./types.d.ts").Answer<{ people: import("./types.d.ts").AskedPerson[] }>>}
+ */
+export function askForChecks(chosen, key) {
+  return call("POST", "/safety_desk/check_reminders", { body: chosen, key });
+}
+
+/**
  * @param {string} householdId
  * @param {string} at RFC 3339, "" for now
  * @param {{ signal?: AbortSignal }} [reading]

@@ -9,7 +9,7 @@ export type ClearanceWord = "fit_to_use" | "use_with_limits" | "do_not_use" | "n
 export type TariffKind = "banded" | "half_hourly";
 export type TariffClock = "local" | "gmt";
 export type DayKind = "weekday" | "weekend" | "bank_holiday";
-export type ShortfallCause = "battery_too_small" | "too_few_hours_at_home" | "no_usable_outlet" | "evidence_ends" | "outlet_shared";
+export type ShortfallCause = "battery_too_small" | "too_few_hours_at_home" | "no_usable_outlet" | "evidence_ends" | "outlet_shared" | "supply_shared";
 export type RunReason = "tariff_change" | "prices_arrived" | "new_day" | "household_change";
 
 export interface ProblemBody {
@@ -123,6 +123,8 @@ export interface Outlet {
   ev_mark: "yes" | "no" | "not_known";
   in_sun: "yes" | "no" | "not_known";
   nights_a_week: number | null;
+  control: "not_known" | "timer" | "schedule";
+  start_delay_s: number | null;
 }
 
 export interface Lead {
@@ -154,6 +156,8 @@ export interface Vehicle {
   reserve_percent: number;
   outlet_id: string | null;
   lead_id: string | null;
+  other_outlet_ids: string[];
+  taper_from_percent: number | null;
 }
 
 export interface MeterWindow {
@@ -387,11 +391,40 @@ export interface Run {
   chunks_done: number;
 }
 
+export interface PlanBlockWhy {
+  binding: "need" | "battery" | "price" | "hours";
+  serves_leaves_at: string | null;
+  lowest_price_pence: string | null;
+  highest_price_pence: string | null;
+  next_best_pence: string | null;
+}
+
 export interface PlanBlock {
   starts_at: string;
   ends_at: string;
+  outlet_id: string | null;
+  outlet_label: string | null;
   energy_kwh: number;
   cost_pence: string | null;
+  /** null in a brief answer */
+  why: PlanBlockWhy | null;
+}
+
+export interface PlanTurn {
+  starts_at: string;
+  ends_at: string;
+  outlet_id: string;
+  outlet_label: string;
+  vehicle_id: string;
+  label: string;
+  reason: string | null;
+}
+
+export interface PlanOtherWay {
+  way: "on_arrival" | "cheapest_five_hours" | "no_charging";
+  energy_kwh: number;
+  cost_pence: string | null;
+  short_kwh: number;
 }
 
 export interface PlanStay {
@@ -419,12 +452,15 @@ export interface PlanVehicle {
   outlet_id: string | null;
   outlet_label: string | null;
   limit_a: number | null;
+  how_set: string;
   charge_percent: number;
+  charge_doubt_percent: number | null;
   charge_basis: "read" | "estimated" | "not_known";
   energy_kwh: number;
   cost_pence: string | null;
   on_arrival_cost_pence: string | null;
   unpriced_kwh: number;
+  other_ways: PlanOtherWay[];
   stays: PlanStay[];
   shortfalls: PlanShortfall[];
 }
@@ -440,6 +476,8 @@ export interface Plan {
   is_stopped: boolean;
   stopped_at: string | null;
   tariff_name: string | null;
+  turns: PlanTurn[];
+  sharing_gap_pence: string | null;
   vehicles: PlanVehicle[];
   energy_kwh: number;
   cost_pence: string | null;
@@ -544,6 +582,15 @@ export interface ChosenHomes {
   household_ids: string[] | null;
   all_matching: { clearance: string | null; overdue: boolean | null; missing: string | null; told: string | null; area: string | null } | null;
   household_count: number;
+}
+
+/** What became of a person of a chosen home; name null: the home has nobody to write to. */
+export interface AskedPerson {
+  household_id: string;
+  reference: string;
+  name: string | null;
+  why_not: "nobody" | "stopped" | "nothing_due" | "mailed_today" | null;
+  goes_out_at: string | null;
 }
 
 export interface FileTable {

@@ -116,8 +116,10 @@ export interface Electrician {
 
 export interface InspectionLinkMade {
   id: string;
-  /** Told once; null where the request was repeated. */
+  /** Told once; null where the request was repeated, or where it goes by mail alone. */
   url: string | null;
+  /** Why it goes by mail alone; empty where it was told. */
+  url_withheld_because: string;
   sent_to: string;
   expires_at: string;
   is_household_address: boolean;
@@ -168,6 +170,14 @@ export interface DecidedInspection {
   superseded_at: string | null;
 }
 
+/** A reading outside its limit, or a finding that fails, with the limit and where it stands. */
+export interface InspectionFailure {
+  field: string;
+  words: string;
+  limit: string;
+  source: string;
+}
+
 /** A recorded inspection with everything that it says. */
 export interface RecordedInspection {
   id: string;
@@ -187,7 +197,7 @@ export interface RecordedInspection {
   limitation: string;
   knew_use: string;
   answers: Record<string, unknown>;
-  failures?: string[];
+  failures?: InspectionFailure[];
   missing?: string[];
   limit_a: number | null;
   limit_reason: string;

@@ -85,11 +85,12 @@ export function makeInspectionLink(wanted, key) {
 }
 
 /**
+ * @param {{ page: number, page_size: number }} query
  * @param {Reading} [reading]
  * @returns {Promise<Answer<Paged<InspectionLinkRow>>>}
  */
-export function listInspectionLinks(reading) {
-  return get("/inspection_links", reading);
+export function listInspectionLinks(query, reading) {
+  return get("/inspection_links", { query, ...reading });
 }
 
 /**

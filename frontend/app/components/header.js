@@ -12,9 +12,9 @@ import { mayLeave } from "../state/unsaved.js";
 const LINKS = {
   member: [
     { href: "/today", label: "Today" },
-    { href: "/week", label: "Week" },
-    { href: "/cars", label: "Cars" },
-    { href: "/outlets", label: "Safe?", also: ["/check", "/first-charge", "/incident", "/stop-answer", "/survey"] },
+    { href: "/week", label: "Week", also: ["/what-if"] },
+    { href: "/cars", label: "Cars", also: ["/habits"] },
+    { href: "/outlets", label: "Safe?", also: ["/check", "/first-charge", "/incident", "/stop-answer", "/survey", "/reports"] },
     { href: "/reminders", label: "Reminders", also: ["/notices"] },
   ],
   administrator: [

@@ -9,6 +9,7 @@ import { useEntries } from "../state/entries.js";
 import { useUnsavedGuard } from "../state/unsaved.js";
 import { Field } from "./field.js";
 import { ProblemNote } from "./problem_note.js";
+import { TickGroup } from "./tick_group.js";
 
 /** @typedef {import("../lib/form_values.js").FieldSpec} FieldSpec */
 /** @typedef {import("../lib/form_values.js").FormValues} FormValues */
@@ -31,7 +32,8 @@ export function SpecForm({ fields, start, action, submission, onSubmit, onCancel
   useUnsavedGuard(isGuarded && !submission.isBusy && differs(values, start));
   const faultOf = (/** @type {string} */ name) => {
     const aliases = Object.keys(faultFields).filter((alias) => faultFields[alias] === name);
-    return [name, ...aliases].map((field) => fieldFault(submission.problem, field)).filter(Boolean).join(" ");
+    const list = fields.find((field) => field.name === name)?.kind === "ticks" ? (submission.problem?.errors ?? []).map(({ field }) => field).filter((field) => field.startsWith(`${name}.`)) : [];
+    return [name, ...aliases, ...list].map((field) => fieldFault(submission.problem, field)).filter(Boolean).join(" ");
   };
   const labelOf = (/** @type {string} */ field) => fields.find(({ name }) => name === (faultFields[field] ?? field))?.label ?? fieldWords(field);
   const submit = (/** @type {Event} */ event) => {
@@ -42,7 +44,7 @@ export function SpecForm({ fields, start, action, submission, onSubmit, onCancel
     <form class="form" onSubmit=${submit}>
       <${ProblemNote} problem=${submission.problem} takesFocus labelOf=${labelOf} />
       <div class="form-fields">
-        ${fields.map((spec) => html`<${Field} key=${spec.name} spec=${spec} value=${values[spec.name] ?? ""} fault=${faultOf(spec.name)}
+        ${fields.map((spec) => html`<${spec.kind === "ticks" ? TickGroup : Field} key=${spec.name} spec=${spec} value=${values[spec.name] ?? ""} fault=${faultOf(spec.name)}
           onInput=${(/** @type {string | boolean} */ value) => setValues((old) => ({ ...old, [spec.name]: value }))} />`)}
       </div>
       ${children}

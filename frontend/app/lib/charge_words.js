@@ -1,6 +1,6 @@
 /** A car's charge now, in words: what was entered, and what the plan counts on where that differs. */
 import { BASIS_WORDS } from "./plan_words.js";
-import { formatPercent } from "./quantity.js";
+import { counted, formatPercent } from "./quantity.js";
 import { formatInstant, ms } from "./time.js";
 
 /** @typedef {import("../api/types.d.ts").Plan} Plan */
@@ -30,7 +30,8 @@ function isAway(vehicle, plan, nowMs) {
  * @returns {string}
  */
 export function chargeWords(vehicle, reading, plan, nowMs) {
-  const planned = `${formatPercent(vehicle.charge_percent)}, ${BASIS_WORDS[vehicle.charge_basis]}`;
+  const doubt = vehicle.charge_basis === "estimated" && vehicle.charge_doubt_percent ? `, give or take ${counted(vehicle.charge_doubt_percent, "point")}` : "";
+  const planned = `${formatPercent(vehicle.charge_percent)}, ${BASIS_WORDS[vehicle.charge_basis]}${doubt}`;
   if (!reading || reading.percent === null || !reading.read_at) return `Charge now: ${planned}.`;
   const isAfterPlan = ms(reading.read_at) > ms(plan.computed_at);
   if (!isAfterPlan && vehicle.charge_basis === "not_known") return `Charge now: ${planned}.`;

@@ -4,8 +4,8 @@
  * @typedef {object} FieldSpec
  * @property {string} name dotted path, equal to the service's pointer
  * @property {string} label
- * @property {"text" | "email" | "password" | "number" | "decimal" | "date" | "time" | "select" | "tick" | "long" | "numbers"} kind
- *   number becomes a JSON number, decimal stays an exact text, numbers become a list of numbers
+ * @property {"text" | "email" | "password" | "number" | "decimal" | "date" | "time" | "select" | "tick" | "ticks" | "long" | "numbers"} kind
+ *   number becomes a JSON number, decimal stays an exact text, numbers become a list of numbers, ticks a list of options
  * @property {string} [hint]
  * @property {{ value: string, label: string }[]} [options]
  * @property {boolean} [isRequired]
@@ -15,6 +15,7 @@
  * @property {number | string} [max]
  * @property {number | string} [step]
  * @property {string} [autocomplete]
+ * @property {number} [factor] how many of the service's units make one on screen: 60 for seconds shown as minutes
  */
 
 /** @typedef {Record<string, string | boolean>} FormValues */
@@ -30,8 +31,8 @@ export function startValues(fields, resource = null) {
   return Object.fromEntries(fields.map((field) => {
     const value = source[field.name];
     if (field.kind === "tick") return [field.name, value === true];
-    if (value === null || value === undefined) return [field.name, field.options?.[0]?.value ?? ""];
-    return [field.name, String(value)];
+    if (value === null || value === undefined) return [field.name, field.kind === "ticks" ? "" : field.options?.[0]?.value ?? ""];
+    return [field.name, String(field.factor ? Number(value) / field.factor : value)];
   }));
 }
 
@@ -39,14 +40,15 @@ export function startValues(fields, resource = null) {
  * One entry as the service takes it.
  * @param {FieldSpec} field
  * @param {string | boolean} value
- * @returns {string | number | boolean | number[] | null}
+ * @returns {string | number | boolean | number[] | string[] | null}
  */
 function sent(field, value) {
   if (typeof value === "boolean") return value;
   const text = value.trim();
   if (field.kind === "numbers") return text.split(/[\s,;]+/).filter(Boolean).map(Number);
+  if (field.kind === "ticks") return text.split(",").filter(Boolean);
   if (text === "") return field.isNullable || field.kind === "number" ? null : "";
-  return field.kind === "number" ? Number(text) : text;
+  return field.kind === "number" ? Number(text) * (field.factor ?? 1) : text;
 }
 
 /**

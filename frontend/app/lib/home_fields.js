@@ -1,6 +1,6 @@
 /** What an administrator enters about a home and its parts, field by field. */
 import {
-  EARTHING_WORDS, LEAD_KIND_WORDS, LOAD_WORDS, NATION_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, TENURE_WORDS, YES_NO_WORDS, choices,
+  CONTROL_WORDS, EARTHING_WORDS, LEAD_KIND_WORDS, LOAD_WORDS, NATION_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, TENURE_WORDS, YES_NO_WORDS, choices,
 } from "./wording.js";
 
 /** @typedef {import("./form_values.js").FieldSpec} FieldSpec */
@@ -27,6 +27,7 @@ export const HOME_FIELDS = [
   { name: "region", label: "Distribution region", kind: "text", isNullable: true, hint: "Where prices differ by region." },
   { name: "payment", label: "Payment method", kind: "text", isNullable: true, hint: "Where prices differ by payment." },
   { name: "tenure", label: "Who owns it", kind: "select", options: notKnownFirst(TENURE_WORDS), hint: "Decides how often the wiring has to be inspected." },
+  { name: "occupied_since_on", label: "The same people live there since", kind: "date", isNullable: true, hint: "An inspection from before that day is due again on it." },
 ];
 
 /** @type {FieldSpec[]} */
@@ -90,6 +91,11 @@ export function outletFields(home) {
     { name: "ev_mark", label: "Marked EV", kind: "select", options: notKnownFirst(YES_NO_WORDS) },
     { name: "in_sun", label: "In the sun or by a heater", kind: "select", options: notKnownFirst(YES_NO_WORDS) },
     { name: "nights_a_week", label: "Nights a week in use", kind: "number", min: 0, max: 7, step: 1, isNullable: true },
+    { name: "control", label: "How its times are set", kind: "select", options: notKnownFirst(CONTROL_WORDS), hint: "A plug with a timer starts and stops once a night." },
+    {
+      name: "start_delay_s", label: "May start late by up to", kind: "number", unit: "min", factor: 60, min: 0, max: 30, step: "any", isNullable: true,
+      hint: "A smart point's random delay; empty where it is not known.",
+    },
     ...IDENTITY_FIELDS,
   ];
 }
@@ -114,6 +120,27 @@ export const LEAD_FIELDS = [
 ];
 
 /**
+ * What the member may say of where a car charges, besides its usual outlet.
+ * @param {{ id: string, label: string }[]} outlets
+ * @param {string | null} [usualId] is not offered a second time
+ * @returns {FieldSpec[]}
+ */
+export function chargingFields(outlets, usualId = null) {
+  /** @type {FieldSpec} */
+  const others = {
+    name: "other_outlet_ids", label: "Could also charge at", kind: "ticks",
+    options: outlets.filter(({ id }) => id !== usualId).map(({ id, label }) => ({ value: id, label })),
+    hint: "With the same lead, which must be allowed there too. The plan then says at which outlet it charges.",
+  };
+  /** @type {FieldSpec} */
+  const taper = {
+    name: "taper_from_percent", label: "Slows down from", kind: "number", unit: "%", min: 50, max: 100, step: 1, isNullable: true,
+    hint: "The charge from which it draws less; empty where it is not known.",
+  };
+  return others.options?.length ? [taper, others] : [taper];
+}
+
+/**
  * @param {Household} home
  * @returns {FieldSpec[]}
  */
@@ -130,6 +157,7 @@ export function vehicleFields(home) {
     { name: "reserve_percent", label: "Reserve", kind: "number", unit: "%", min: 0, max: 100, step: 1, isRequired: true },
     { name: "outlet_id", label: "Outlet", kind: "select", isNullable: true, options: [NONE, ...outlets] },
     { name: "lead_id", label: "Lead", kind: "select", isNullable: true, options: [NONE, ...leads] },
+    ...chargingFields(home.outlets),
   ];
 }
 

@@ -89,7 +89,8 @@ function observationFaults(form, today) {
 function extensionFaults(form) {
   const names = ["extension.identity", "extension.size_mm2", "extension.length_m"];
   if (names.every((name) => form.values[name] === undefined)) return [];
-  return names.filter((name) => form.values[name] === undefined).map((field) => ({ field, text: sentence("is required") }));
+  // Without a limit and its reason, naming one allows nothing.
+  return [...names, "limit_a", "limit_reason"].filter((name) => form.values[name] === undefined).map((field) => ({ field, text: sentence("is required with an extension lead") }));
 }
 
 /**

@@ -103,6 +103,7 @@ export const EXTENSION_FIELDS = [
   { name: "extension.identity", label: "Its mark or number", kind: "text", longest: 120 },
   { name: "extension.size_mm2", label: "Conductor size", kind: "decimal", unit: "mm²", min: 0, max: 16, isAboveZero: true },
   { name: "extension.length_m", label: "Length", kind: "decimal", unit: "m", min: 0, max: 1000, isAboveZero: true },
+  { name: "extension.instructions_allow", label: "Do the charging lead's instructions allow an extension?", kind: "select", options: YES_NO, hint: "Unless they do, no extension lead may be used." },
 ];
 
 /** The steps of one outlet, in the order walked. @type {InspectionStep[]} */

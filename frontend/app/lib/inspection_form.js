@@ -169,9 +169,9 @@ function wholeOrText(text) {
 
 /** @param {OutletForm} form */
 function extensionOf(form) {
-  const { "extension.identity": identity, "extension.size_mm2": size, "extension.length_m": length } = form.values;
+  const { "extension.identity": identity, "extension.size_mm2": size, "extension.length_m": length, "extension.instructions_allow": allow } = form.values;
   if (identity === undefined && size === undefined && length === undefined) return null;
-  return { identity: identity ?? "", size_mm2: size ?? null, length_m: length ?? null };
+  return { identity: identity ?? "", size_mm2: size ?? null, length_m: length ?? null, instructions_allow: allow ?? "not_known" };
 }
 
 /**

@@ -1,11 +1,20 @@
 /** What a member can do next about an outlet or lead that may not be used, from what is missing. */
 import { isUsable } from "./plan_words.js";
 
-/** @typedef {"ask_visit" | "first_charge" | "check" | "survey"} StepKind */
+/** @typedef {"extension" | "ask_visit" | "first_charge" | "check" | "survey"} StepKind */
 /** @typedef {{ kind: StepKind, label: string, href: string }} NextStep */
 
 const ASKS_FOR_VISIT = ["stop_lifted", "inspection", "reason", "answers"];
 const WAITS = ["acceptance", "document", "readings"];
+
+/**
+ * Where an extension lead alone stops it, taking that out of use is all there is to do.
+ * @param {import("../api/types.d.ts").ClearanceWord} clearance
+ * @param {string[]} needs
+ */
+function asksForVisit(clearance, needs) {
+  return needs.some((need) => ASKS_FOR_VISIT.includes(need)) || (clearance === "do_not_use" && !needs.includes("extension_ended"));
+}
 
 /**
  * The steps for an outlet, the one to do first at the front.
@@ -17,7 +26,8 @@ export function outletSteps({ outlet_id: id, clearance, needs = [] }) {
   if (isUsable(clearance)) return [check];
   /** @type {NextStep[]} */
   const steps = [];
-  if (clearance === "do_not_use" || needs.some((need) => ASKS_FOR_VISIT.includes(need))) {
+  if (needs.includes("extension_ended")) steps.push({ kind: "extension", label: "See the extension lead", href: "#extension-leads" });
+  if (asksForVisit(clearance, needs)) {
     steps.push({ kind: "ask_visit", label: "Ask for an inspection", href: "#visits" });
   }
   const isHeld = steps.length > 0 || needs.some((need) => WAITS.includes(need));

@@ -15,6 +15,7 @@ export const CAUSE_WORDS = {
   no_usable_outlet: "The outlet and lead of this car may not be used for charging.",
   evidence_ends: "What is known of the outlet or its lead runs out before then, so nothing is planned after it.",
   outlet_shared: "Another car of this home uses the outlet at that time.",
+  supply_shared: "The supply of this home cannot feed all its cars and the house at that time.",
 };
 
 /** @type {Record<string, string>} */

@@ -1,5 +1,6 @@
 /** What an inspection recorded, as names and words, for reading it beside its document. */
 import { ALL_FIELDS } from "./inspection_fields.js";
+import { YES_NO_WORDS } from "./wording.js";
 
 /**
  * @param {unknown} value as the service holds it: a word, a number, or a reading
@@ -25,5 +26,7 @@ export function recordedRows(answers) {
   /** @type {[string, string][]} */
   const rows = ALL_FIELDS.filter(({ isAnswer }) => isAnswer).map((field) => [field.label, valueWords(answers[field.name], field)]);
   const extension = answers.extension;
-  return extension ? [...rows, ["Extension lead allowed", `${extension.identity}, ${extension.size_mm2} mm², ${extension.length_m} m`]] : rows;
+  if (!extension) return rows;
+  const allow = YES_NO_WORDS[extension.instructions_allow ?? "not_known"];
+  return [...rows, ["Extension lead named", `${extension.identity}, ${extension.size_mm2} mm², ${extension.length_m} m`], ["Its charging lead's instructions allow one", allow]];
 }

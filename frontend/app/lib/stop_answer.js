@@ -9,7 +9,7 @@ const KEY = "plugward-stop-answer";
 /**
  * The answer that the service gave.
  * @param {string} householdId
- * @param {SignTable} table
+ * @param {Pick<SignTable, "emergency">} table
  * @param {string[]} doNow
  * @param {SafetyReport[]} reports
  * @returns {StopAnswerShown}
@@ -18,7 +18,7 @@ export function stopAnswerOf(householdId, table, doNow, reports) {
   const stopped = reports.flatMap((report) => report.items.map(({ label, item_kind: kind, lifts }) => ({ label, kind, lifts })));
   return {
     householdId, shownAt: new Date().toISOString(), seen: [...new Set(reports.map(({ words }) => words))], doNow,
-    emergency: table.emergency, stopped: unique(stopped),
+    emergency: table.emergency, stopped: unique(stopped), isRead: false, isRecorded: true, unsent: null,
   };
 }
 
@@ -27,13 +27,14 @@ export function stopAnswerOf(householdId, table, doNow, reports) {
  * @param {string} householdId
  * @param {SignTable} table
  * @param {string} name the sign's
+ * @param {StopAnswerShown["unsent"]} unsent the report that has to reach the service
  * @returns {StopAnswerShown}
  */
-export function stopAnswerBefore(householdId, table, name) {
+export function stopAnswerBefore(householdId, table, name, unsent) {
   const sign = table.signs.find((one) => one.sign === name);
   return {
     householdId, shownAt: new Date().toISOString(), seen: sign ? [sign.words] : [], doNow: sign?.do_now ?? [],
-    emergency: table.emergency, stopped: [],
+    emergency: table.emergency, stopped: [], isRead: false, isRecorded: false, unsent,
   };
 }
 
@@ -55,15 +56,42 @@ export function keepStopAnswer(answer) {
 }
 
 /**
+ * The answer kept last on this device, whoever's home it is of: while nobody can say who is signed in.
+ * @returns {StopAnswerShown | null}
+ */
+export function lastStopAnswer() {
+  try {
+    return JSON.parse(localStorage.getItem(KEY) ?? "null");
+  } catch {
+    return null;
+  }
+}
+
+/**
  * The answer kept last for this home.
  * @param {string} householdId
  * @returns {StopAnswerShown | null}
  */
 export function keptStopAnswer(householdId) {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY) ?? "null");
-    return kept?.householdId === householdId ? kept : null;
-  } catch {
-    return null;
-  }
+  const kept = lastStopAnswer();
+  return kept?.householdId === householdId ? kept : null;
+}
+
+/**
+ * The answer that nobody has said to have read: shown first after a reload.
+ * @param {string} householdId
+ * @returns {StopAnswerShown | null}
+ */
+export function unreadStopAnswer(householdId) {
+  const kept = keptStopAnswer(householdId);
+  return kept?.isRead === false || kept?.unsent ? kept : null;
+}
+
+/**
+ * Note on the device that the answer was read; it stays to be read again.
+ * @param {string} householdId
+ */
+export function noteStopAnswerRead(householdId) {
+  const kept = keptStopAnswer(householdId);
+  if (kept) keepStopAnswer({ ...kept, isRead: true });
 }

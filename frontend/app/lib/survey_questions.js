@@ -104,6 +104,7 @@ export const STEPS = {
       { kind: "text", name: "settings_a", label: "What can it be set to?", hint: "Such as 6, 8, 10. Leave it empty where it cannot be set.", unknownLabel: "Nothing else, or I do not know", when: isLead },
       { kind: "choice", name: "has_plug_sensor", label: "Does its plug sense its own temperature?", hint: "Its instructions or plate say so.", options: YES_NO, when: (values) => values.kind !== "none" && values.kind !== "mode_3_cable" },
       { kind: "number", name: "length_m", label: "How long is it?", unit: "m", min: 0, max: 100, step: 0.1, when: isLead },
+      { kind: "choice", name: "uses_extension", label: "Do you use an extension lead with it?", hint: "Between the socket and this lead. With a yes, charging there stops at once.", options: YES_NO, when: (values) => values.kind !== "none" && values.kind !== "mode_3_cable" },
       { kind: "text", name: "maker_model", label: "Maker and model, as marked", when: isLead },
       { kind: "text", name: "serial_or_batch", label: "Serial or batch number", when: isLead },
       { kind: "date", name: "since_on", label: "Since when have you had it?", when: isLead },

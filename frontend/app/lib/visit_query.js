@@ -1,6 +1,6 @@
 /** The list of visits as it stands in the address: what is filtered, in which order, which page. */
 
-/** @typedef {{ state: string, area: string, sort: string, page: number }} VisitQuery */
+/** links: the page of the links that were sent. @typedef {{ state: string, area: string, sort: string, page: number, links: number }} VisitQuery */
 
 export const PAGE_SIZE = 50;
 
@@ -18,11 +18,13 @@ export const VISIT_SORTS = [
 export function readVisitQuery(url) {
   const params = new URLSearchParams(url.split("?")[1] ?? "");
   const sort = params.get("sort") ?? "";
+  const pageOf = (/** @type {string} */ name) => Math.max(1, Math.trunc(Number(params.get(name))) || 1);
   return {
     state: params.get("state") ?? "",
     area: params.get("area") ?? "",
     sort: VISIT_SORTS.some(({ value }) => value === sort) ? sort : "risk",
-    page: Math.max(1, Math.trunc(Number(params.get("page"))) || 1),
+    page: pageOf("page"),
+    links: pageOf("links"),
   };
 }
 
@@ -31,12 +33,13 @@ export function readVisitQuery(url) {
  * @param {VisitQuery} query
  * @returns {string}
  */
-export function visitsHref({ state, area, sort, page }) {
+export function visitsHref({ state, area, sort, page, links }) {
   const params = new URLSearchParams();
   if (state) params.set("state", state);
   if (area) params.set("area", area);
   if (sort !== "risk") params.set("sort", sort);
   if (page > 1) params.set("page", String(page));
+  if (links > 1) params.set("links", String(links));
   const text = params.toString();
   return `/visits${text && `?${text}`}`;
 }

@@ -73,6 +73,9 @@ export const LOAD_WORDS = {
 };
 
 /** @type {Record<string, string>} */
+export const CONTROL_WORDS = { not_known: "Not known", timer: "One start and one stop a night", schedule: "Any half-hours" };
+
+/** @type {Record<string, string>} */
 export const CONSENT_WORDS = { yes: "Agreed", no: "Refused", not_needed: "Not needed", not_known: "Not known" };
 
 /** @type {Record<string, string>} */

@@ -19,7 +19,7 @@ test("the lower figure of a car that is out is what is expected on return", () =
 });
 
 test("at home another figure is the one that the plan starts from", () => {
-  assert.equal(words(car(80, "estimated"), ENTERED), "Charge now: 78%, as you entered it; this plan starts from 80%, estimated.");
+  assert.equal(words(car(80, "estimated"), ENTERED), "Charge now: 78%, as you entered it; this plan starts from 80%, estimated, give or take 1 point.");
 });
 
 test("an entry that the plan does not know yet stands alone", () => {
@@ -28,10 +28,10 @@ test("an entry that the plan does not know yet stands alone", () => {
 
 test("an older entry is not the charge now", () => {
   const older = { percent: 78, read_at: "2026-11-25T07:00:00+00:00" };
-  assert.equal(words(car(61, "estimated"), older), "Charge: 78%, as you entered it on Wed 25 Nov, 07:00; this plan starts from 61%, estimated.");
+  assert.equal(words(car(61, "estimated"), older), "Charge: 78%, as you entered it on Wed 25 Nov, 07:00; this plan starts from 61%, estimated, give or take 1 point.");
 });
 
 test("without an entry, or with one too old for the plan, the plan's own words stand", () => {
-  assert.equal(words(car(61, "estimated"), null), "Charge now: 61%, estimated.");
+  assert.equal(words(car(61, "estimated"), null), "Charge now: 61%, estimated, give or take 1 point.");
   assert.equal(words(car(20, "not_known"), { percent: 78, read_at: "2026-10-25T12:00:00+00:00" }), "Charge now: 20%, not known, taken as the reserve.");
 });

@@ -91,11 +91,11 @@ test("dates follow one another, within ten years and not ahead", () => {
   assert.match(faults({ inspected_on: "2024-02-29", next_due_on: "2034-03-01" })[0], /within 10 years/);
 });
 
-test("a limit needs its reason, a reading left out its reason, an extension lead all three", () => {
+test("a limit needs its reason, a reading left out its reason, an extension lead all three with a limit and its reason", () => {
   const names = (/** @type {OutletForm} */ one) => outletFaults(one, TODAY).map((fault) => fault.field);
   assert.deepEqual(names(form({ ...CERTIFICATE, limit_a: "8" })), ["limit_reason"]);
   assert.deepEqual(names(withUntested(form(CERTIFICATE), "ze_ohm", " ")), ["ze_ohm.not_tested_because"]);
-  assert.deepEqual(names(form({ ...CERTIFICATE, "extension.identity": "red reel" })), ["extension.size_mm2", "extension.length_m"]);
+  assert.deepEqual(names(form({ ...CERTIFICATE, "extension.identity": "red reel" })), ["extension.size_mm2", "extension.length_m", "limit_a", "limit_reason"]);
 });
 
 test("each outlet of the visit is named, unless the certificate goes first", () => {
@@ -125,5 +125,6 @@ test("recorded answers read back as words and units", () => {
   assert.equal(rows["External loop impedance Ze"], "not tested: board locked");
   assert.equal(rows["Its rated residual current"], "30 mA");
   assert.equal(rows["Were all terminals found tight?"], "not recorded");
-  assert.equal(rows["Extension lead allowed"], "red reel, 2.5 mm², 10 m");
+  assert.equal(rows["Extension lead named"], "red reel, 2.5 mm², 10 m");
+  assert.equal(rows["Its charging lead's instructions allow one"], "Not known");
 });

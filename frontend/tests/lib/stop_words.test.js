@@ -7,7 +7,7 @@ import { CONTACT_HEAT } from "../../app/lib/contact_heat.js";
 import { incidentEntry, incidentGroups, stopWords, whatToAsk } from "../../app/lib/incident_groups.js";
 import { firstStep, leadSteps, outletSteps } from "../../app/lib/next_steps.js";
 import { phoneParts } from "../../app/lib/phone_lines.js";
-import { keepStopAnswer, keptStopAnswer, stopAnswerBefore, stopAnswerOf } from "../../app/lib/stop_answer.js";
+import { keepStopAnswer, keptStopAnswer, noteStopAnswerRead, stopAnswerBefore, stopAnswerOf, unreadStopAnswer } from "../../app/lib/stop_answer.js";
 import { TABLE, checkedHome, lead, outlet, report, sign } from "../checks.js";
 import { clearance } from "../plans.js";
 
@@ -43,7 +43,7 @@ test("the one outlet and lead are named by themselves, an unsure answer names no
 });
 
 test("a stop answer is kept for its own home, first as the device knows it, then as the service said", () => {
-  const before = stopAnswerBefore("h1", TABLE, "tingle");
+  const before = stopAnswerBefore("h1", TABLE, "tingle", { path: "/incidents", body: {}, key: "k" });
   keepStopAnswer(before);
   assert.deepEqual(keptStopAnswer("h1")?.doNow, ["Touch nothing.", "Ring your electricity network: 105. It is on your bill."]);
   assert.equal(keptStopAnswer("h2"), null);
@@ -51,6 +51,18 @@ test("a stop answer is kept for its own home, first as the device knows it, then
   assert.deepEqual([after.seen, after.stopped.length, after.stopped[0].lifts], [["Words of warm"], 1, "an inspection"]);
   localStorage.setItem("plugward-stop-answer", "{broken");
   assert.equal(keptStopAnswer("h1"), null);
+});
+
+test("a kept answer comes first until it was read, and for as long as its report was not sent", () => {
+  keepStopAnswer(stopAnswerOf("h1", TABLE, ["Do this."], [report("warm")]));
+  assert.equal(unreadStopAnswer("h2"), null);
+  assert.deepEqual(unreadStopAnswer("h1")?.doNow, ["Do this."]);
+  noteStopAnswerRead("h1");
+  assert.equal(unreadStopAnswer("h1"), null);
+  assert.deepEqual(keptStopAnswer("h1")?.doNow, ["Do this."], "it can be read again");
+  keepStopAnswer(stopAnswerBefore("h1", TABLE, "tingle", { path: "/incidents", body: {}, key: "k" }));
+  noteStopAnswerRead("h1");
+  assert.equal(unreadStopAnswer("h1")?.unsent?.key, "k");
 });
 
 test("what is missing leads to the step that a member can take", () => {

@@ -36,8 +36,8 @@ test("every state has words and steps, and no step leads to a state that has non
 });
 
 test("filters stand in the address, what is usual does not", () => {
-  assert.equal(visitsHref({ state: "", area: "", sort: "risk", page: 1 }), "/visits");
-  const query = { state: "asked", area: "ZZ1", sort: "agreed_on", page: 2 };
+  assert.equal(visitsHref({ state: "", area: "", sort: "risk", page: 1, links: 1 }), "/visits");
+  const query = { state: "asked", area: "ZZ1", sort: "agreed_on", page: 2, links: 3 };
   assert.deepEqual(readVisitQuery(visitsHref(query)), query);
   assert.equal(readVisitQuery("/visits?sort=mischief&page=-3").sort, "risk");
   assert.equal(readVisitQuery("/visits?sort=mischief&page=-3").page, 1);

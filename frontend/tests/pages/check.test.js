@@ -24,15 +24,21 @@ const realFetch = globalThis.fetch;
 
 /** @type {{ method: string, path: string, body: any }[]} */
 let sent = [];
+/** @type {(string | null)[]} the Idempotency-Keys of what was sent */
+let keys = [];
 
 /** @param {Record<string, () => Response>} table "POST /checks" -> answer, by the address's ending */
 function serving(table) {
   sent = [];
+  keys = [];
   /** @type {Record<string, () => Response>} */
   const usual = { "GET /signs": () => json(TABLE), "GET /households/h1": () => json(checkedHome()), ...table };
   globalThis.fetch = /** @type {typeof fetch} */ (async (url, init) => {
     const method = init?.method ?? "GET";
-    if (method === "POST") sent.push({ method, path: String(url), body: JSON.parse(String(init?.body)) });
+    if (method === "POST") {
+      sent.push({ method, path: String(url), body: JSON.parse(String(init?.body)) });
+      keys.push(new Headers(init?.headers).get("Idempotency-Key"));
+    }
     const key = Object.keys(usual).find((name) => `${method} ${url}`.endsWith(name.split(" ")[1]) && name.startsWith(method));
     if (!key) throw new TypeError(`no answer for ${method} ${url}`);
     return usual[key]();
@@ -125,6 +131,52 @@ test("the answer can be read again without any call, and its numbers ring", asyn
   await settle();
   assert.equal(one(again, ".phone").getAttribute("href"), "tel:105");
   assert.match(one(again, ".do-now").textContent ?? "", /Touch nothing.*105 \(number not confirmed\)/);
+});
+
+test("after a reload without a connection the answer comes first, and its report goes out once there is one", async () => {
+  serving({ "POST /checks": OFFLINE });
+  await press(await begun(), "Yes");
+  await confirmed(true);
+  const key = JSON.parse(localStorage.getItem("plugward-stop-answer") ?? "{}").unsent.key;
+  clear();
+  globalThis.fetch = OFFLINE;
+  const place = draw(html`<${CheckPage} />`);
+  await settle();
+  assert.match(one(place, ".do-now").textContent ?? "", /End the charge at the car/);
+  assert.match(place.textContent ?? "", /Nobody has been told so far/);
+  clear();
+  serving({ "POST /checks": stopReply });
+  const again = draw(html`<${CheckPage} />`);
+  await settle();
+  assert.match(again.textContent ?? "", /Your report is recorded/);
+  assert.deepEqual([sent.length, keys], [1, [key]]);
+});
+
+test("once it was read the check can be made again, and the answer stays to be read", async () => {
+  serving({ "POST /checks": stopReply });
+  const place = await begun();
+  await press(place, "Yes");
+  await confirmed(true);
+  await press(place, "I have read this");
+  assert.match(place.textContent ?? "", /Noted that you have read it/);
+  clear();
+  await begun();
+  clear();
+  const again = draw(html`<${StopAnswerPage} />`);
+  await settle();
+  assert.match(one(again, ".do-now").textContent ?? "", /End the charge at the car/);
+});
+
+test("a report that the service refuses is not sent for ever, and nobody is said to be told", async () => {
+  serving({ "POST /checks": () => new Response(JSON.stringify({ title: "No", status: 422 }), { status: 422, headers: { "Content-Type": "application/problem+json" } }) });
+  await press(await begun(), "Yes");
+  await confirmed(true);
+  clear();
+  serving({});
+  const place = draw(html`<${CheckPage} />`);
+  await settle();
+  assert.match(place.textContent ?? "", /This report is not recorded/);
+  assert.equal(sent.length, 0);
 });
 
 test("before its times the first charge's buttons say when; heat may be said at once", async () => {

@@ -6,6 +6,7 @@ import { home } from "../plans.js";
 
 const { html } = await import("htm/preact");
 const { SurveyPage } = await import("../../app/pages/safety/survey/survey.js");
+const { question } = await import("../../app/state/confirm.js");
 const { session } = await import("../../app/state/session.js");
 
 /** @type {import("../../app/api/types.d.ts").Session} */
@@ -127,4 +128,31 @@ test("at the end stand what the electrician will be asked and the cautions", asy
   const page = await opened();
   assert.equal(one(page, "h2").textContent, "Thank you, that is all");
   for (const words of [/Is the supply looped\? Fills/, /Your landlord, lease or insurer/, /Do not open a socket/, /never a pass/]) assert.match(page.textContent ?? "", words);
+});
+
+test("a yes to an extension lead asks once whether it is right, and then says what to do before the survey goes on", async () => {
+  const lead = (/** @type {object} */ changes = {}) => stepOf("lead", { item_id: "l1", label: "Portable lead", answers: { kind: "mode_2", uses_extension: "no" }, ...changes });
+  const after = surveyOf([lead({ ...SAVED, answers: { kind: "mode_2", uses_extension: "yes" } }), stepOf("consents")]);
+  serving(surveyOf([lead(), stepOf("consents")]), () => Response.json(after, { headers: { ETag: '"5"' } }));
+  const answering = globalThis.fetch;
+  globalThis.fetch = /** @type {typeof fetch} */ (async (url, init) => {
+    if (String(url).includes("/extension_leads")) return Response.json({ items: [], total: 0, page: 1, page_size: 200 });
+    return answering(url, init);
+  });
+  const page = await opened();
+  const group = [...page.querySelectorAll("fieldset")].find((each) => each.textContent?.startsWith("Do you use an extension lead"));
+  assert.ok(group, page.textContent ?? "");
+  const yes = one(group, "input[value=yes]");
+  yes.dispatchEvent(new window.Event("change", { bubbles: true }));
+  await settle();
+  press(page, "Save and go on");
+  await settle();
+  assert.equal(calls.filter(({ method }) => method === "PUT").length, 0);
+  question.value?.answer(true);
+  await settle();
+  assert.equal(calls.find(({ method }) => method === "PUT")?.body.answers.uses_extension, "yes");
+  assert.equal(one(page, "h2").textContent, "Do not charge through the extension lead");
+  press(page, "Go on with the survey");
+  await settle();
+  assert.equal(one(page, "h2").textContent, "Who has to agree");
 });

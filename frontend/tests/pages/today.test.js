@@ -19,7 +19,7 @@ session.value = MEMBER;
 const calls = [];
 
 /**
- * Answer calls from a table "GET /plan" -> answer; the last matching ending wins.
+ * Answer calls from a table "GET /plan?is_brief=true" -> answer; the last matching ending wins.
  * @param {Record<string, () => Response>} table
  */
 function serving(table) {
@@ -44,7 +44,7 @@ const inHours = (/** @type {number} */ hours) => new Date(Math.ceil(Date.now() /
 const tonight = () => plan([vehicle("Hatchback", [stay([[inHours(1), inHours(3)]], { leaves_at: inHours(9) })])]);
 
 test("the answer, the timer, the cost and the charge reached are shown", async () => {
-  serving({ "GET /plan": () => json(tonight()) });
+  serving({ "GET /plan?is_brief=true": () => json(tonight()) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.match(one(place, ".headline-main").textContent ?? "", /^Plug in by \d\d:\d\d/);
@@ -54,7 +54,7 @@ test("the answer, the timer, the cost and the charge reached are shown", async (
 });
 
 test("an outlet that must not be used leads the page, and no timer is shown from an older plan", async () => {
-  serving({ "GET /plan": () => json(tonight()), "GET /households/h1?is_brief=true": () => json(home({ clearances: [clearance("do_not_use")] })) });
+  serving({ "GET /plan?is_brief=true": () => json(tonight()), "GET /households/h1?is_brief=true": () => json(home({ clearances: [clearance("do_not_use")] })) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.equal(one(place, ".headline-main").textContent, "Do not charge at the Garage");
@@ -64,7 +64,7 @@ test("an outlet that must not be used leads the page, and no timer is shown from
 });
 
 test("an outlet that is fit to use leaves the answer alone", async () => {
-  serving({ "GET /plan": () => json(tonight()), "GET /households/h1?is_brief=true": () => json(home({ clearances: [clearance("fit_to_use", { limit_a: 10 })] })) });
+  serving({ "GET /plan?is_brief=true": () => json(tonight()), "GET /households/h1?is_brief=true": () => json(home({ clearances: [clearance("fit_to_use", { limit_a: 10 })] })) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.match(one(place, ".headline-main").textContent ?? "", /^Plug in by/);
@@ -72,7 +72,7 @@ test("an outlet that is fit to use leaves the answer alone", async () => {
 });
 
 test("a standing that cannot be read is said, not taken as fit", async () => {
-  serving({ "GET /plan": () => json(tonight()) });
+  serving({ "GET /plan?is_brief=true": () => json(tonight()) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.match(place.textContent ?? "", /could not be read just now/);
@@ -81,7 +81,7 @@ test("a standing that cannot be read is said, not taken as fit", async () => {
 test("a shortfall gives its cause and the next step", async () => {
   const short = tonight();
   short.vehicles[0].shortfalls = [{ leaves_at: inHours(9), short_kwh: 6.4, short_miles: 23, is_reserve_only: true, cause: "battery_too_small", next_step: "Charge on the way." }];
-  serving({ "GET /plan": () => json(short) });
+  serving({ "GET /plan?is_brief=true": () => json(short) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   const text = one(place, ".note-warn").textContent ?? "";
@@ -89,7 +89,7 @@ test("a shortfall gives its cause and the next step", async () => {
 });
 
 test("without a plan the page says what is missing", async () => {
-  serving({ "GET /plan": () => json({ type: "no-plan-yet", title: "No plan yet", status: 404, detail: "No car is entered." }, { status: 404 }) });
+  serving({ "GET /plan?is_brief=true": () => json({ type: "no-plan-yet", title: "No plan yet", status: 404, detail: "No car is entered." }, { status: 404 }) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
   assert.match(place.textContent ?? "", /There is no plan yet/);
@@ -97,10 +97,10 @@ test("without a plan the page says what is missing", async () => {
 });
 
 test("an answer that fails offers to try again", async () => {
-  serving({ "GET /plan": () => json({ status: 503, title: "Busy" }, { status: 503 }) });
+  serving({ "GET /plan?is_brief=true": () => json({ status: 503, title: "Busy" }, { status: 503 }) });
   const place = draw(html`<${TodayPage} />`);
   await settle();
-  serving({ "GET /plan": () => json(tonight()) });
+  serving({ "GET /plan?is_brief=true": () => json(tonight()) });
   one(place, ".note-stop button").dispatchEvent(new MouseEvent("click", { bubbles: true }));
   await settle();
   assert.match(one(place, ".headline-main").textContent ?? "", /^Plug in by/);
@@ -109,7 +109,7 @@ test("an answer that fails offers to try again", async () => {
 test("an entered charge is sent with its ETag, and the new plan is waited for", async () => {
   let hasChanged = false;
   serving({
-    "GET /plan": () => json(hasChanged ? { ...tonight(), id: "p2", energy_kwh: 77 } : tonight()),
+    "GET /plan?is_brief=true": () => json(hasChanged ? { ...tonight(), id: "p2", energy_kwh: 77 } : tonight()),
     "GET /state_of_charge": () => json({ percent: 40, read_at: null }, { headers: { ETag: '"4"' } }),
     "PUT /state_of_charge": () => json({ percent: 55, read_at: new Date().toISOString() }),
   });

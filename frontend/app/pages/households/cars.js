@@ -22,7 +22,8 @@ function CarCard({ vehicle }) {
       ["Usable battery", formatEnergy(vehicle.battery_kwh)],
       ["Miles per kWh", String(vehicle.miles_per_kwh)],
     ]} />
-    <p><a class="button" href=${`/cars/${vehicle.id}`}>Limits, routine and journeys<span class="unseen"> of ${vehicle.label}</span></a></p>
+    <p class="form-actions"><a class="button" href=${`/cars/${vehicle.id}`}>Limits, routine and journeys<span class="unseen"> of ${vehicle.label}</span></a>
+      <a class="button" href=${`/cars/${vehicle.id}/diary`}>Enter miles<span class="unseen"> of ${vehicle.label}</span></a></p>
   </section>`;
 }
 
@@ -36,5 +37,6 @@ export function CarsPage() {
         ? html`<${Empty} title="No car has been entered for this home"><p>Ask your scheme's administrator to enter it.</p></${Empty}>`
         : items.map((vehicle) => html`<${CarCard} key=${vehicle.id} vehicle=${vehicle} />`)
     }</${Loaded}>
+    <p><a href="/habits">Evenings at home</a>: when you swap cars, quiet hours, how sure the plan is to be.</p>
   </${Page}>`;
 }

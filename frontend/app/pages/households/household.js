@@ -1,6 +1,8 @@
 /** One home for an administrator: its standing and totals, and everything recorded about it; never when its cars leave. */
 import { html } from "htm/preact";
 import { getHousehold } from "../../api/home.js";
+import { Details } from "../../components/details.js";
+import { Later } from "../../components/later.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
 import { useResource } from "../../state/resource.js";
@@ -14,10 +16,13 @@ import { HomeCars } from "./home_cars.js";
 import { HomeContracts } from "./home_contracts.js";
 import { HomeSummary } from "./home_summary.js";
 import { HomeWiring } from "./home_wiring.js";
+import { SharedWhatIfs } from "./shared_what_ifs.js";
 
 /** @typedef {import("../../api/types.d.ts").Household} Household */
 
 /** @typedef {import("../../state/resource.js").Resource<Household>} HomeResource */
+
+const loadHabits = () => import("./habits_form.js").then((part) => part.HabitsForm);
 
 const SECTIONS = [
   ["standing", "Standing"],
@@ -25,9 +30,11 @@ const SECTIONS = [
   ["inspections", "Inspections"],
   ["rechecks", "Rechecks"],
   ["contracts", "Tariff"],
+  ["compared", "Compared"],
   ["cars", "Cars"],
   ["wiring", "Supply and outlets"],
   ["survey", "Home survey"],
+  ["evenings", "Evenings at home"],
 ];
 
 /** @param {{ home: HomeResource }} props */
@@ -47,9 +54,15 @@ function HomeSections({ home }) {
     <${Inspections} home=${data} onChange=${home.reload} />
     <${Rechecks} home=${data} onChange=${home.reload} />
     <${HomeContracts} home=${data} onChange=${home.reload} />
+    <${SharedWhatIfs} householdId=${data.id} zone=${data.zone} />
     <${HomeCars} home=${data} onChange=${home.reload} />
     <${HomeWiring} home=${data} onChange=${home.reload} />
     <${SurveySummary} home=${data} />
+    <section id="evenings" class="card" aria-labelledby="evenings-title">
+      <h2 id="evenings-title">Evenings at home</h2>
+      <p>What the plan may ask of this home. When its cars leave, and whose turn it is, is for the people there alone.</p>
+      <${Details} summary="Swaps, quiet hours, how sure the plan is to be">${() => html`<${Later} load=${loadHabits} props=${{ householdId: data.id }} />`}</${Details}>
+    </section>
   `;
 }
 

@@ -1,11 +1,12 @@
 /** One car's turn: timer times, energy, cost, the charge it will reach, and its charge now. */
 import { html } from "htm/preact";
+import { Details } from "../../components/details.js";
 import { Facts } from "../../components/facts.js";
 import { Later } from "../../components/later.js";
 import { dayWords } from "../../lib/headline_words.js";
 import { formatPounds } from "../../lib/money.js";
 import { formatAmps, formatEnergy, formatPercent } from "../../lib/quantity.js";
-import { formatLength, formatPeriod, formatTime } from "../../lib/time.js";
+import { formatLength, formatPeriod, formatTime, localDay, ms } from "../../lib/time.js";
 import { turnTotals } from "../../lib/tonight.js";
 
 /** @typedef {import("../../lib/tonight.js").CarTurn} CarTurn */
@@ -13,6 +14,16 @@ import { turnTotals } from "../../lib/tonight.js";
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 
 const loadEntry = () => import("./charge_entry.js").then((part) => part.ChargeEntry);
+const loadBackAgain = () => import("./back_again.js").then((part) => part.BackAgain);
+
+/** Is the car away, or does it leave today and come back? @param {Plan["vehicles"][0]} vehicle @param {Plan} plan @param {number} nowMs */
+function isOutToday({ stays }, plan, nowMs) {
+  const today = localDay(nowMs, plan.zone);
+  return stays.some(({ arrives_at: back }, place) => {
+    const left = place > 0 ? stays[place - 1].leaves_at : plan.starts_at;
+    return left && ms(back) > Math.max(nowMs, ms(plan.starts_at)) && localDay(left, plan.zone) <= today;
+  });
+}
 
 /** @param {{ turn: CarTurn, zone: string, nowMs: number }} props */
 function TimerTimes({ turn, zone, nowMs }) {
@@ -68,5 +79,7 @@ export function CarTonight({ turn, bar, plan, nowMs, isWorking, onSaved }) {
           <p class="small"><a href="/working">How this is worked out<span class="unseen"> for ${vehicle.label}</span></a></p>`
       : html`<${NoTurn} bar=${bar} plan=${plan} />`}
     <${Later} load=${loadEntry} props=${{ vehicle, plan, nowMs, isWorking, onSaved }} />
+    ${isOutToday(vehicle, plan, nowMs) && html`<${Details} summary=${html`Back earlier or later?<span class="unseen"> ${vehicle.label}</span>`}>${() =>
+      html`<${Later} load=${loadBackAgain} props=${{ vehicleId: vehicle.vehicle_id, zone: plan.zone, nowMs, isWorking, onSaved }} />`}</${Details}>`}
   </section>`;
 }

@@ -2,8 +2,8 @@
  * The plan followed until it takes an entry into account.
  * "Working out the new plan" ends when the plan is current again, or honestly says that it takes longer.
  */
-import { useRef, useState } from "preact/hooks";
-import { getPlan } from "../../api/planning.js";
+import { useState } from "preact/hooks";
+import { getPlanBriefly } from "../../api/planning.js";
 import { settledPlan } from "../../lib/replanning.js";
 import { say } from "../../state/notices.js";
 import { useRepeat } from "../../state/repeat.js";
@@ -11,6 +11,9 @@ import { ownHouseholdId } from "../../state/session.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 
+/** A home is planned anew in a moment: asked often at first, then by the second. */
+const SOON_MS = 150;
+const SOON_FOR_MS = 3_000;
 const POLL_MS = 1_000;
 
 /**
@@ -20,21 +23,22 @@ const POLL_MS = 1_000;
  */
 export function usePlanFollower(before, onPlan) {
   const [since, setSince] = useState(0);
-  const polls = useRef(0);
+  const [isSoon, setSoon] = useState(true);
   useRepeat(async () => {
-    const { data, etag } = await getPlan(ownHouseholdId());
-    polls.current += 1;
-    const settled = settledPlan(before, data, polls.current);
+    const { data, etag } = await getPlanBriefly(ownHouseholdId());
+    const waitedMs = Date.now() - since;
+    setSoon(waitedMs < SOON_FOR_MS);
+    const settled = settledPlan(before, data, waitedMs);
     if (settled === "not_yet") return false;
     onPlan(data, etag);
     setSince(0);
     say(SETTLED_WORDS[settled]);
     return true;
-  }, POLL_MS, since > 0);
+  }, isSoon ? SOON_MS : POLL_MS, since > 0);
   return {
     isWorking: since > 0,
     start: () => {
-      polls.current = 0;
+      setSoon(true);
       setSince(Date.now());
     },
   };

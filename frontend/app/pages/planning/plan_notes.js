@@ -64,13 +64,3 @@ export function PlanNotes({ plan, home }) {
     <${MissingPrices} plan=${plan} home=${home} />
   `;
 }
-
-/**
- * What to bear in mind with this plan.
- * @param {{ cautions: string[] }} props
- */
-export function PlanCautions({ cautions }) {
-  if (cautions.length === 0) return null;
-  return html`<div class="note"><p class="note-title">Please note</p>
-    <ul>${cautions.map((text) => html`<li key=${text}>${text}</li>`)}</ul></div>`;
-}

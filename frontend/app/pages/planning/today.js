@@ -2,7 +2,7 @@
 import { html } from "htm/preact";
 import { useEffect, useState } from "preact/hooks";
 import { getHouseholdBriefly } from "../../api/home.js";
-import { getPlan } from "../../api/planning.js";
+import { getPlanBriefly } from "../../api/planning.js";
 import { Later } from "../../components/later.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
@@ -14,12 +14,14 @@ import { ownHouseholdId } from "../../state/session.js";
 import { CarTonight } from "./car_tonight.js";
 import { usePlanFollower } from "./plan_follower.js";
 import { Headline } from "./headline.js";
-import { PlanCautions, PlanNotes } from "./plan_notes.js";
+import { PlanCautions } from "./plan_cautions.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 /** @typedef {import("../../api/types.d.ts").Household} Household */
 
 const CLOCK_MS = 30_000;
+const loadNotes = () => import("./plan_notes.js").then((module) => module.PlanNotes);
+const loadTurns = () => import("./turns_tonight.js").then((module) => module.TurnsTonight);
 const loadWorking = () => import("./plan_working.js").then((module) => module.PlanWorking);
 const loadTotals = () => import("./week_totals.js").then((module) => module.WeekTotals);
 const loadNoPlanYet = () => import("./no_plan_yet.js").then((module) => module.NoPlanYet);
@@ -34,6 +36,11 @@ function useNow() {
   return nowMs;
 }
 
+/** Is there anything that stands in the way of the plan? @param {Plan} plan */
+function hasNotes(plan) {
+  return plan.missing_prices.length > 0 || plan.vehicles.some(({ shortfalls }) => shortfalls.length > 0);
+}
+
 /** @param {{ plan: Plan, home: Household | null, onPlan: (plan: Plan, etag: string | null) => void }} props */
 function TodayPlan({ plan, home, onPlan }) {
   const nowMs = useNow();
@@ -46,7 +53,8 @@ function TodayPlan({ plan, home, onPlan }) {
   return html`
     <${Headline} answer=${answer} plan=${plan} home=${home} nowMs=${nowMs} isWorking=${follower.isWorking} />
     ${!home && html`<div class="note"><p>How your outlets stand could not be read just now. <a href="/outlets">Look it up before you plug in</a>.</p></div>`}
-    <${PlanNotes} plan=${plan} home=${home} />
+    ${plan.turns.length > 0 && !plan.is_stopped && html`<${Later} load=${loadTurns} props=${{ plan, nowMs }} />`}
+    ${hasNotes(plan) && html`<${Later} load=${loadNotes} props=${{ plan, home }} />`}
     <div class="cars-tonight">
       ${plan.vehicles.map((vehicle) => html`<${CarTonight} key=${vehicle.vehicle_id} turn=${nextTurn(vehicle, nowMs, plan.zone)}
         bar=${bars.find((bar) => bar.vehicle === vehicle) ?? null} plan=${plan} nowMs=${nowMs} isWorking=${follower.isWorking} onSaved=${follower.start} />`)}
@@ -60,7 +68,7 @@ function TodayPlan({ plan, home, onPlan }) {
 /** Today. */
 export function TodayPage() {
   const householdId = ownHouseholdId();
-  const plan = useResource((reading) => getPlan(householdId, reading), [householdId]);
+  const plan = useResource((reading) => getPlanBriefly(householdId, reading), [householdId]);
   const home = useResource((reading) => getHouseholdBriefly(householdId, reading), [householdId]);
   // No charging time is shown before the standing of the outlets is known, or has failed to come.
   const isReady = home.data !== null || home.problem !== null;

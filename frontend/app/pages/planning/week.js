@@ -10,13 +10,15 @@ import { formatInstant } from "../../lib/time.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { ChargingTable } from "./charging_table.js";
-import { PlanCautions, PlanNotes } from "./plan_notes.js";
+import { PlanCautions } from "./plan_cautions.js";
+import { PlanNotes } from "./plan_notes.js";
 import { WeekTotals } from "./week_totals.js";
 
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 /** @typedef {import("../../api/types.d.ts").PlanWeek} PlanWeek */
 
 const loadWorking = () => import("./plan_working.js").then((module) => module.PlanWorking);
+const loadReasons = () => import("./plan_reasons.js").then((module) => module.PlanReasons);
 const loadPriceTables = () => import("./price_tables.js").then((module) => module.PriceTables);
 const loadNoPlanYet = () => import("./no_plan_yet.js").then((module) => module.NoPlanYet);
 
@@ -42,6 +44,7 @@ function WeekPlan({ plan, week, home }) {
     <${PlanNotes} plan=${plan} home=${home} />
     <${ChargingTable} plan=${plan} />
     <${WeekTotals} plan=${plan} home=${home} />
+    <${Later} load=${loadReasons} props=${{ plan }} />
     <${Later} load=${loadPriceTables} props=${{ week }} />
     <${PlanCautions} cautions=${plan.cautions} />
     <${Later} load=${loadWorking} />
@@ -54,7 +57,7 @@ export function WeekPage() {
   const both = useResource((reading) => readWeek(householdId, reading), [householdId]);
   const home = useResource((reading) => getHouseholdBriefly(householdId, reading), [householdId]);
   const isMissing = both.data === null && both.problem?.status === 404;
-  return html`<${Page} title="The week" class="page-member page-week">
+  return html`<${Page} title="The week" class="page-member page-week" actions=${html`<a class="button" href="/what-if">What if</a>`}>
     ${isMissing
       ? html`<${Later} load=${loadNoPlanYet} props=${{ detail: both.problem?.detail ?? "", retry: both.reload }} />`
       : html`<${Loaded} of=${both} lines=${1} size="chart">${

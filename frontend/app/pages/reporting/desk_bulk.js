@@ -1,12 +1,14 @@
 /** What can be done for several homes at once, with their number, after a question. */
 import { html } from "htm/preact";
-import { askVisits, exportAddress } from "../../api/safety_desk.js";
+import { useState } from "preact/hooks";
+import { askForChecks, askVisits, exportAddress } from "../../api/safety_desk.js";
 import { ProblemNote } from "../../components/problem_note.js";
 import { filterBody, filtersOf } from "../../lib/desk_query.js";
 import { counted } from "../../lib/quantity.js";
 import { askConfirm } from "../../state/confirm.js";
 import { say } from "../../state/notices.js";
 import { useSubmission } from "../../state/submission.js";
+import { DeskAsked } from "./desk_asked.js";
 
 /** @typedef {import("../../lib/desk_query.js").DeskQuery} DeskQuery */
 
@@ -20,6 +22,8 @@ export function DeskBulk({ query, total, chosen, isAllMatching, pageCount, onAll
   const { isBusy, problem, run, clear } = useSubmission();
   const count = isAllMatching ? total : chosen.length;
   const homes = counted(count, "home");
+  const chosenHomes = { household_ids: isAllMatching ? null : chosen, all_matching: isAllMatching ? filterBody(query) : null, household_count: count };
+  const [asked, setAsked] = useState(/** @type {import("../../api/types.d.ts").AskedPerson[] | null} */ (null));
   const visits = async () => {
     const isSure = await askConfirm({
       title: `Ask for a visit to ${homes}?`,
@@ -28,10 +32,22 @@ export function DeskBulk({ query, total, chosen, isAllMatching, pageCount, onAll
     });
     if (!isSure) return;
     await run(async (key) => {
-      const { data } = await askVisits({
-        household_ids: isAllMatching ? null : chosen, all_matching: isAllMatching ? filterBody(query) : null, household_count: count, reason: REASON,
-      }, key);
+      const { data } = await askVisits({ ...chosenHomes, reason: REASON }, key);
       say(`${counted(data.asked, "visit")} asked for. ${data.had_visit} had one open already, ${data.had_nothing} needed none.`);
+      onDone();
+    });
+  };
+  const checks = async () => {
+    const isSure = await askConfirm({
+      title: `Mail ${homes} to make the check now?`,
+      text: "Every member there is asked by e-mail where a check is missing or due within 14 days. Left out: who was mailed about rechecks today, and what charging is stopped from. Outside the home's sending hours it goes out in the morning.",
+      action: `Mail ${homes}`,
+    });
+    if (!isSure) return;
+    setAsked(null);
+    await run(async (key) => {
+      const { data } = await askForChecks(chosenHomes, key);
+      setAsked(data.people);
       onDone();
     });
   };
@@ -40,10 +56,12 @@ export function DeskBulk({ query, total, chosen, isAllMatching, pageCount, onAll
       ${!isAllMatching && chosen.length >= pageCount && total > chosen.length && html` <button type="button" class="button button-quiet" onClick=${onAllMatching}>Choose all ${total} that match</button>`}
       ${count > 0 && html` <button type="button" class="button button-quiet" onClick=${() => { clear(); onNone(); }}>Choose none</button>`}</p>
     <div class="bulk-actions">
-      <button type="button" class="button" disabled=${count === 0 || isBusy} onClick=${visits}>${isBusy ? "Asking…" : "Ask for visits"}</button>
+      <button type="button" class="button" disabled=${count === 0 || isBusy} onClick=${visits}>${isBusy ? "Working…" : "Ask for visits"}</button>
+      <button type="button" class="button" disabled=${count === 0 || isBusy} onClick=${checks}>${isBusy ? "Working…" : "Remind of the check"}</button>
       <a class="button" href=${exportAddress(filtersOf(query), "csv")} download>Export all ${total} as CSV</a>
       <a class="button" href=${exportAddress(filtersOf(query), "xlsx")} download>Export all ${total} as XLSX</a>
     </div>
     <${ProblemNote} problem=${problem} takesFocus=${true} />
+    ${asked && html`<${DeskAsked} people=${asked} onClose=${() => setAsked(null)} />`}
   </div>`;
 }

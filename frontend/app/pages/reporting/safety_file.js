@@ -70,10 +70,10 @@ function SafetyFileOf({ householdId, path, lead }) {
 /** The file of any home, for those who run the scheme. @param {{ householdId: string }} props */
 export function HomeSafetyPage({ householdId }) {
   return html`<${SafetyFileOf} householdId=${householdId} path=${`/households/${householdId}/safety`}
-    lead=${html`<a href="/safety">Safety desk</a> · <a href=${`/households/${householdId}`}>The home</a>`} />`;
+    lead=${html`<a href="/safety">Safety desk</a> · <a href=${`/households/${householdId}`}>The home</a> · <a href=${`/households/${householdId}/reports`}>What was reported</a> · <a href=${`/households/${householdId}/overrides`}>Decisions</a>`} />`;
 }
 
 /** A member's own file. */
 export function OwnSafetyPage() {
-  return html`<${SafetyFileOf} householdId=${ownHouseholdId()} path="/safety-file" lead=${html`<a href="/outlets">Outlets</a>`} />`;
+  return html`<${SafetyFileOf} householdId=${ownHouseholdId()} path="/safety-file" lead=${html`<a href="/outlets">Outlets</a> · <a href="/reports">What was reported</a>`} />`;
 }

@@ -1,7 +1,7 @@
 /** The member's check of an outlet and lead: look, smell, listen, then grip, about a minute. */
 import { html } from "htm/preact";
 import { useState } from "preact/hooks";
-import { getSigns, recordCheck } from "../../api/checks.js";
+import { checkPath, getSigns, recordCheck } from "../../api/checks.js";
 import { getHousehold } from "../../api/home.js";
 import { Cautions } from "../../components/cautions.js";
 import { Empty } from "../../components/empty.js";
@@ -34,15 +34,14 @@ function CheckStart({ home, pair, onPair, onStart }) {
     <${Cautions} names=${["do_not_open", "stop"]} />`;
 }
 
-/** @param {{ home: Household, table: SignTable }} props */
-function CheckFlow({ home, table }) {
+/** @param {{ home: Household, table: SignTable, stop: ReturnType<typeof useStop> }} props */
+function CheckFlow({ home, table, stop }) {
   const { questions } = table;
   const [pair, setPair] = useState(() => startPair(home, new URLSearchParams(url.value.split("?")[1])));
   const [isStarted, setStarted] = useState(false);
   const [given, setGiven] = useState(/** @type {import("../../lib/check_flow.js").Given} */ ({}));
   const [saved, setSaved] = useState(/** @type {import("../../api/check_types.d.ts").CheckReply | null} */ (null));
   const submission = useSubmission();
-  const stop = useStop(home.id, table);
   const about = pairWords(home, pair);
   const entry = (/** @type {import("../../lib/check_flow.js").Given} */ answers, note = "") =>
     ({ outlet_id: pair.outletId, lead_id: pair.leadId || null, answers: answersToSend(questions, answers), note });
@@ -56,10 +55,7 @@ function CheckFlow({ home, table }) {
       action: "Yes, that is right", stay: "No, go back",
     });
     if (!isRight) return undefined;
-    return stop.start(chosen.sign, async (key) => {
-      const { data } = await recordCheck(home.id, entry(answers), key);
-      return { doNow: data.do_now, reports: data.reports };
-    });
+    return stop.start(table, chosen.sign, checkPath(home.id), entry(answers));
   };
   const back = () => {
     const asked = questions.filter(({ question }) => given[question]);
@@ -72,7 +68,6 @@ function CheckFlow({ home, table }) {
   };
   const save = (/** @type {string} */ note) => submission.run(async (key) => setSaved((await recordCheck(home.id, entry(given, note), key)).data));
 
-  if (stop.answer) return html`<${StopAnswer} answer=${stop.answer} submission=${stop.submission} retry=${stop.retry} />`;
   const anew = () => {
     setGiven({});
     setSaved(null);
@@ -91,10 +86,11 @@ export function CheckPage() {
   const householdId = ownHouseholdId();
   const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
   const table = useResource((reading) => getSigns(householdId, reading), [householdId]);
+  const stop = useStop(householdId);
   return html`<${Page} title="Check before you charge" class="page-member page-check">
-    <${Loaded} of=${home} lines=${1}>${(/** @type {Household} */ data) => data.outlets.length === 0
+    ${stop.answer ? html`<${StopAnswer} answer=${stop.answer} stop=${stop} />` : html`<${Loaded} of=${home} lines=${1}>${(/** @type {Household} */ data) => data.outlets.length === 0
       ? html`<${Empty} title="No outlet has been recorded for this home"><p>Enter it in the <a href="/survey">home survey</a>, or ask your scheme's administrator.</p></${Empty}>`
-      : html`<${Loaded} of=${table} lines=${1}>${(/** @type {SignTable} */ signs) => html`<${CheckFlow} home=${data} table=${signs} />`}</${Loaded}>`
-    }</${Loaded}>
+      : html`<${Loaded} of=${table} lines=${1}>${(/** @type {SignTable} */ signs) => html`<${CheckFlow} home=${data} table=${signs} stop=${stop} />`}</${Loaded}>`
+    }</${Loaded}>`}
   </${Page}>`;
 }

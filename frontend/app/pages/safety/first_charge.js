@@ -1,7 +1,7 @@
 /** The supervised first charge: at most 10 A, felt after half an hour and again after two hours or more. */
 import { html } from "htm/preact";
 import { useState } from "preact/hooks";
-import { getSigns, listSupervised, recordFeeling, startSupervised } from "../../api/checks.js";
+import { feelingPath, getSigns, listSupervised, recordFeeling, startSupervised } from "../../api/checks.js";
 import { getHousehold } from "../../api/home.js";
 import { Empty } from "../../components/empty.js";
 import { Loaded } from "../../components/loaded.js";
@@ -25,6 +25,7 @@ import { useStop } from "./check/use_stop.js";
 /** @typedef {import("../../api/check_types.d.ts").SignTable} SignTable */
 /** @typedef {import("../../api/check_types.d.ts").SupervisedCharge} SupervisedCharge */
 /** @typedef {import("../../api/check_types.d.ts").FeelAnswer} FeelAnswer */
+/** @typedef {ReturnType<typeof useStop>} Stop */
 
 /** @param {{ charge: SupervisedCharge, about: string, zone: string }} props */
 function Ended({ charge, about, zone }) {
@@ -32,12 +33,11 @@ function Ended({ charge, about, zone }) {
     ${charge.state === "clear" && html`<p><a href="/outlets">Is it safe to use?</a></p>`}</div>`;
 }
 
-/** @param {{ home: Household, table: SignTable, charges: SupervisedCharge[], reload: () => void }} props */
-function FirstCharge({ home, table, charges, reload }) {
+/** @param {{ home: Household, table: SignTable, charges: SupervisedCharge[], reload: () => void, stop: Stop }} props */
+function FirstCharge({ home, table, charges, reload, stop }) {
   const [pair, setPair] = useState(() => startPair(home, new URLSearchParams(url.value.split("?")[1])));
   const starting = useSubmission();
   const feeling = useSubmission();
-  const stop = useStop(home.id, table);
   const aboutOf = (/** @type {SupervisedCharge} */ charge) => pairWords(home, { outletId: charge.outlet_id, leadId: charge.lead_id ?? "" });
   const running = charges.find(isUnderWay);
   const last = charges.find((charge) => charge.outlet_id === pair.outletId);
@@ -58,13 +58,9 @@ function FirstCharge({ home, table, charges, reload }) {
       action: "Yes, that is right", stay: "No, go back",
     });
     if (!isRight) return undefined;
-    return stop.start(answer, async (key) => {
-      const { data } = await recordFeeling(home.id, charge.id, answer, key);
-      return { doNow: data.do_now, reports: data.reports };
-    });
+    return stop.start(table, answer, feelingPath(home.id, charge.id), { answer });
   };
 
-  if (stop.answer) return html`<${StopAnswer} answer=${stop.answer} submission=${stop.submission} retry=${stop.retry} />`;
   if (running) {
     return html`<${ProblemNote} problem=${feeling.problem} takesFocus />
       <${ChargeClock} charge=${running} about=${aboutOf(running)} zone=${home.zone} isBusy=${feeling.isBusy} onFeel=${(/** @type {FeelAnswer} */ answer) => feel(running, answer)} />`;
@@ -79,12 +75,13 @@ export function FirstChargePage() {
   const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
   const table = useResource((reading) => getSigns(householdId, reading), [householdId]);
   const charges = useResource((reading) => listSupervised(householdId, reading), [householdId]);
+  const stop = useStop(householdId);
   return html`<${Page} title="The supervised first charge" class="page-member page-check">
-    <${Loaded} of=${home} lines=${1}>${(/** @type {Household} */ data) => data.outlets.length === 0
+    ${stop.answer ? html`<${StopAnswer} answer=${stop.answer} stop=${stop} />` : html`<${Loaded} of=${home} lines=${1}>${(/** @type {Household} */ data) => data.outlets.length === 0
       ? html`<${Empty} title="No outlet has been recorded for this home"><p>Enter it in the <a href="/survey">home survey</a>, or ask your scheme's administrator.</p></${Empty}>`
       : html`<${Loaded} of=${table} lines=${1}>${(/** @type {SignTable} */ signs) =>
           html`<${Loaded} of=${charges} lines=${1}>${(/** @type {{ items: SupervisedCharge[] }} */ { items }) =>
-            html`<${FirstCharge} home=${data} table=${signs} charges=${items} reload=${charges.reload} />`}</${Loaded}>`}</${Loaded}>`
-    }</${Loaded}>
+            html`<${FirstCharge} home=${data} table=${signs} charges=${items} reload=${charges.reload} stop=${stop} />`}</${Loaded}>`}</${Loaded}>`
+    }</${Loaded}>`}
   </${Page}>`;
 }

@@ -1,7 +1,7 @@
 /** Report that something is wrong or happened: one tap, one question, and what to do now. */
 import { html } from "htm/preact";
 import { useState } from "preact/hooks";
-import { getSigns, reportIncident } from "../../api/checks.js";
+import { getSigns, incidentPath } from "../../api/checks.js";
 import { getHousehold } from "../../api/home.js";
 import { ChoiceGroup } from "../../components/choice_group.js";
 import { Loaded } from "../../components/loaded.js";
@@ -16,6 +16,7 @@ import { useStop } from "./check/use_stop.js";
 /** @typedef {import("../../api/types.d.ts").Household} Household */
 /** @typedef {import("../../api/check_types.d.ts").SignTable} SignTable */
 /** @typedef {import("../../api/check_types.d.ts").Sign} Sign */
+/** @typedef {ReturnType<typeof useStop>} Stop */
 
 const NOT_SURE = { value: "", label: "I am not sure" };
 
@@ -38,26 +39,21 @@ function WhichOne({ home, sign, onChosen, onBack }) {
   </section>`;
 }
 
-/** @param {{ home: Household, table: SignTable }} props */
-function Incidents({ home, table }) {
+/** @param {{ home: Household, table: SignTable, stop: Stop }} props */
+function Incidents({ home, table, stop }) {
   const [picked, setPicked] = useState(/** @type {Sign | null} */ (null));
-  const stop = useStop(home.id, table);
   const report = async (/** @type {Sign} */ sign, /** @type {{ outletId: string, leadId: string }} */ chosen) => {
     const isRight = await askConfirm({
       title: "Is that right?", text: `${sign.words}. ${stopWords(sign)}, at once.`, action: "Yes, that is right", stay: "No, go back",
     });
     if (!isRight) return undefined;
-    return stop.start(sign.sign, async (key) => {
-      const { data } = await reportIncident(home.id, incidentEntry(sign, home, chosen), key);
-      return { doNow: data.do_now, reports: [data.report] };
-    });
+    return stop.start(table, sign.sign, incidentPath(home.id), incidentEntry(sign, home, chosen));
   };
   const pick = (/** @type {Sign} */ sign) => {
     const asked = whatToAsk(sign, home);
     if (asked.outlet || asked.lead) setPicked(sign);
     else report(sign, { outletId: "", leadId: "" });
   };
-  if (stop.answer) return html`<${StopAnswer} answer=${stop.answer} submission=${stop.submission} retry=${stop.retry} />`;
   if (picked) return html`<${WhichOne} home=${home} sign=${picked} onBack=${() => setPicked(null)} onChosen=${(/** @type {any} */ chosen) => report(picked, chosen)} />`;
   return html`${incidentGroups(table.signs).map(({ name, title, signs }) => html`<section key=${name} class="card" aria-labelledby=${`group-${name}`}>
     <h2 id=${`group-${name}`}>${title}</h2>
@@ -71,9 +67,10 @@ export function IncidentPage() {
   const householdId = ownHouseholdId();
   const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
   const table = useResource((reading) => getSigns(householdId, reading), [householdId]);
+  const stop = useStop(householdId);
   return html`<${Page} title="What is wrong?" class="page-member page-check" lead="Tap what you noticed or what happened. In danger, or if anything burns: leave and ring 999 first.">
-    <${Loaded} of=${home} lines=${2}>${(/** @type {Household} */ data) =>
-      html`<${Loaded} of=${table} lines=${2}>${(/** @type {SignTable} */ signs) => html`<${Incidents} home=${data} table=${signs} />`}</${Loaded}>`
-    }</${Loaded}>
+    ${stop.answer ? html`<${StopAnswer} answer=${stop.answer} stop=${stop} />` : html`<${Loaded} of=${home} lines=${2}>${(/** @type {Household} */ data) =>
+      html`<${Loaded} of=${table} lines=${2}>${(/** @type {SignTable} */ signs) => html`<${Incidents} home=${data} table=${signs} stop=${stop} />`}</${Loaded}>`
+    }</${Loaded}>`}
   </${Page}>`;
 }

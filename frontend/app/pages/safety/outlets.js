@@ -1,6 +1,7 @@
 /** Is it safe to use? Each outlet and each lead with its word, amps, reasons and next step; what was reported; cautions. */
 import { html } from "htm/preact";
 import { listReports } from "../../api/checks.js";
+import { getClearance } from "../../api/extensions.js";
 import { getHousehold } from "../../api/home.js";
 import { Cautions, WhatItIsNot } from "../../components/cautions.js";
 import { Details } from "../../components/details.js";
@@ -13,6 +14,8 @@ import { keptStopAnswer } from "../../lib/stop_answer.js";
 import { LEAD_KIND_WORDS, OUTLET_KIND_WORDS } from "../../lib/wording.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
+import { CarPairs } from "./outlets/car_pairs.js";
+import { ExtensionLeads } from "./outlets/extension_leads.js";
 import { OpenReports } from "./outlets/open_reports.js";
 import { SettingPhoto } from "./outlets/setting_photo.js";
 import { StandingCard } from "./outlets/standing_card.js";
@@ -32,8 +35,10 @@ function cautionsFor(home) {
   return names;
 }
 
-/** @param {{ home: Household, reports: SafetyReport[] | null, reload: () => void }} props */
-function Standing({ home, reports, reload }) {
+/** @typedef {import("../../api/extension_types.d.ts").CarPair} CarPair */
+
+/** @param {{ home: Household, reports: SafetyReport[] | null, pairs: CarPair[], reload: () => void }} props */
+function Standing({ home, reports, pairs, reload }) {
   const open = (reports ?? []).filter(({ state }) => state === "open");
   const outletOf = (/** @type {string} */ id) => home.outlets.find((outlet) => outlet.id === id);
   return html`
@@ -49,6 +54,8 @@ function Standing({ home, reports, reload }) {
         ${lead?.kind === "mode_2" && html`<${SettingPhoto} householdId=${home.id} lead=${lead} onSaved=${reload} />`}
       </${StandingCard}>`;
     })}
+    <${CarPairs} pairs=${pairs} />
+    <${ExtensionLeads} home=${home} onChange=${reload} />
     ${home.outlets.length > 0 && html`<${Later} load=${loadVisits} props=${{ home }} />`}
     <${OpenReports} householdId=${home.id} reports=${open} zone=${home.zone} />
     <${Details} class="card" summary="Why a few amps less keep a joint cool">${() => html`<${Later} load=${loadHeat} />`}</${Details}>
@@ -61,13 +68,18 @@ function Standing({ home, reports, reload }) {
 export function OutletsPage() {
   const householdId = ownHouseholdId();
   const home = useResource((reading) => getHousehold(householdId, reading), [householdId]);
+  const clearance = useResource((reading) => getClearance(householdId, reading), [householdId]);
+  const reload = () => {
+    home.reload();
+    clearance.reload();
+  };
   const reports = useResource((reading) => listReports(householdId, reading), [householdId]);
   return html`<${Page} title="Is it safe to use?" class="page-member" lead="Charging is only planned where recorded evidence allows it. Without evidence the answer is not known, and you charge elsewhere."
       actions=${html`<a class="button button-main" href="/check">Do the check</a><a class="button" href="/incident">Report a sign</a>`}>
     <${Loaded} of=${home} lines=${2} size="card">${(/** @type {Household} */ data) =>
-      html`<${Standing} home=${data} reports=${reports.data?.items ?? null} reload=${home.reload} />`}</${Loaded}>
+      html`<${Standing} home=${data} reports=${reports.data?.items ?? null} pairs=${clearance.data?.pairs ?? []} reload=${reload} />`}</${Loaded}>
     ${reports.problem && html`<div class="note note-warn"><p>What was reported could not be read just now. <button type="button" class="button" onClick=${reports.reload}>Read it again</button></p></div>`}
     <p class="small"><a href="/survey">The home survey</a> tells the electrician and the scheme what you know of your wiring.</p>
-    <p class="small"><a href="/safety-file">Your home's safety file</a> holds all that was recorded, decided and shown, also as at an earlier day.</p>
+    <p class="small"><a href="/safety-file">Your home's safety file</a> holds all that was recorded, decided and shown, also as at an earlier day. <a href="/reports">What was reported</a> says what became of each sign, and why one was withdrawn.</p>
   </${Page}>`;
 }

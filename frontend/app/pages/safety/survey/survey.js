@@ -8,10 +8,12 @@ import { Page } from "../../../components/page.js";
 import { Progress } from "../../../components/progress.js";
 import { firstOpen, placeAfter, stepTitle } from "../../../lib/survey_questions.js";
 import { NATION_WORDS } from "../../../lib/wording.js";
+import { askConfirm } from "../../../state/confirm.js";
 import { useResource } from "../../../state/resource.js";
 import { ownHouseholdId } from "../../../state/session.js";
 import { useSubmission } from "../../../state/submission.js";
 import { mayLeave } from "../../../state/unsaved.js";
+import { StoppedByExtension } from "./stopped_by_extension.js";
 import { SurveyEnd } from "./survey_end.js";
 import { SurveyStep } from "./survey_step.js";
 
@@ -25,9 +27,11 @@ function Steps({ survey, home }) {
   const [place, setPlace] = useState(() => firstOpen(data.steps));
   const [hasMoved, setMoved] = useState(false);
   const [justSaved, setJustSaved] = useState("");
+  const [isStopped, setStopped] = useState(false);
   const submission = useSubmission({ onStale: survey.reload });
   const move = (/** @type {number} */ next) => {
     submission.clear();
+    setStopped(false);
     setMoved(true);
     setPlace(next);
     scrollTo(0, 0);
@@ -39,17 +43,27 @@ function Steps({ survey, home }) {
   };
   const step = data.steps[place];
   const saved = data.steps.filter((each) => each.is_complete).length;
-  const save = (/** @type {Record<string, unknown>} */ answers) => submission.run(async () => {
-    const answer = await saveStep(household.id, step, answers, survey.etag);
-    survey.put(answer.data, answer.etag);
-    home.reload();
-    setJustSaved(`Saved: ${stepTitle(step)}.`);
-    move(placeAfter(answer.data.steps, step));
-  });
+  const save = async (/** @type {Record<string, unknown>} */ answers) => {
+    const isNewStop = answers.uses_extension === "yes" && step.answers.uses_extension !== "yes";
+    if (isNewStop && !(await askConfirm({
+      title: "Is that right?", text: "An extension lead is used between the socket and the charging lead. Charging from the socket stops at once, and everybody concerned is told.",
+      action: "Yes, that is right", stay: "No, go back",
+    }))) return;
+    await submission.run(async () => {
+      const answer = await saveStep(household.id, step, answers, survey.etag);
+      survey.put(answer.data, answer.etag);
+      home.reload();
+      setJustSaved(`Saved: ${stepTitle(step)}.`);
+      move(isNewStop ? place : placeAfter(answer.data.steps, step));
+      setStopped(isNewStop);
+    });
+  };
   const progress = step ? `Step ${place + 1} of ${data.steps.length}; ${saved} saved. You can leave and go on later.` : `${saved} of ${data.steps.length} steps saved.`;
   return html`<${Progress} label="How far you are" done=${step ? place : data.steps.length} total=${data.steps.length} text=${progress} />
     <p class="just-saved" role="status">${submission.isBusy ? "Saving…" : submission.problem ? "Not saved." : justSaved}</p>
-    ${step
+    ${step && isStopped
+      ? html`<${StoppedByExtension} home=${household} reload=${home.reload} onGoOn=${() => move(placeAfter(data.steps, step))} />`
+      : step
       ? html`<${SurveyStep} key=${`${step.step}-${step.item_id}`} householdId=${household.id} zone=${household.zone} step=${step} hasMoved=${hasMoved} submission=${submission}
           onSave=${save} onBack=${place > 0 ? () => open(place - 1) : null}>
           ${step.step === "home" && html`<p>Your home is recorded in <strong>${NATION_WORDS[household.nation]}</strong>. If that is wrong, tell your scheme's administrator.</p>`}

@@ -48,12 +48,18 @@ function Texts({ title, texts }) {
   return texts && texts.length > 0 && html`<p class="list-title">${title}</p><ul>${texts.map((text) => html`<li key=${text}>${text}</li>`)}</ul>`;
 }
 
+/** @param {{ failures: import("../../../api/visit_types.d.ts").InspectionFailure[] | undefined }} props */
+function Failures({ failures }) {
+  return failures && failures.length > 0 && html`<p class="list-title">Outside its limit</p><ul>${failures.map(({ field, words, limit, source }) => html`<li key=${field}>
+    ${words.charAt(0).toUpperCase()}${words.slice(1)}<span class="cell-note">Limit: ${limit}</span><span class="cell-note">Source: ${source}</span></li>`)}</ul>`;
+}
+
 /** @param {{ found: RecordedInspection }} props */
 function Recorded({ found }) {
   const observed = found.observations.map(({ code, note, reach, closed_on: closed }) =>
     `${CODE_WORDS[code]}. ${note} (${REACH_WORDS[reach] ?? "reach not known"}; ${closed ? `put right on ${formatDate(closed)}` : "open"})`);
   return html`<${Facts} rows=${[...headRows(found), ...recordedRows(found.answers)]} class="facts-long" />
-    <${Texts} title="Observations" texts=${observed} /><${Texts} title="Outside its limit" texts=${found.failures} /><${Texts} title="Not recorded" texts=${found.missing} />`;
+    <${Texts} title="Observations" texts=${observed} /><${Failures} failures=${found.failures} /><${Texts} title="Not recorded: it stays not known" texts=${found.missing} />`;
 }
 
 /** @param {{ one: DecidedInspection, onChange: () => void }} props */

@@ -13,6 +13,7 @@ import { formatShortDate } from "../../../lib/record_dates.js";
 import { askConfirm } from "../../../state/confirm.js";
 import { say } from "../../../state/notices.js";
 import { useResource } from "../../../state/resource.js";
+import { session } from "../../../state/session.js";
 import { useSubmission } from "../../../state/submission.js";
 import { VisitTabs } from "./tabs.js";
 
@@ -41,8 +42,8 @@ function ElectricianForm({ electrician, onSaved, onCancel }) {
     <${SpecForm} fields=${FIELDS} start=${startValues(FIELDS, electrician)} action=${electrician ? "Save" : "Add to the list"} submission=${submission} onSubmit=${save} onCancel=${onCancel} /></div>`;
 }
 
-/** @param {{ electrician: Electrician, onEdit: () => void, onChange: () => void }} props */
-function Line({ electrician, onEdit, onChange }) {
+/** @param {{ electrician: Electrician, isOfficer: boolean, onEdit: () => void, onChange: () => void }} props */
+function Line({ electrician, isOfficer, onEdit, onChange }) {
   const { id, name, firm, email, telephone, registration, listed_at: listedAt, unlisted_at: unlistedAt } = electrician;
   const remove = async () => {
     const isSure = await askConfirm({
@@ -64,7 +65,7 @@ function Line({ electrician, onEdit, onChange }) {
     <td data-name="Reached at" class="wrap">${email}${telephone && html`<span class="cell-note">${telephone}</span>`}</td>
     <td data-name="Registration">${registration || "none stated"}<span class="cell-note">as stated, not verified</span></td>
     <td data-name="On the list">${unlistedAt ? `off since ${formatShortDate(unlistedAt)}` : `since ${formatShortDate(listedAt)}`}</td>
-    <td data-name="">${!unlistedAt && html`<span class="row-actions"><button type="button" class="button button-quiet" onClick=${onEdit}>Change<span class="unseen"> ${name}</span></button>
+    <td data-name="">${isOfficer && !unlistedAt && html`<span class="row-actions"><button type="button" class="button button-quiet" onClick=${onEdit}>Change<span class="unseen"> ${name}</span></button>
       <button type="button" class="button button-quiet" onClick=${remove}>Remove<span class="unseen"> ${name} from the list</span></button></span>`}</td>
   </tr>`;
 }
@@ -73,19 +74,21 @@ function Line({ electrician, onEdit, onChange }) {
 export function ElectriciansPage() {
   const list = useResource((reading) => listElectricians(reading), []);
   const [opened, setOpened] = useState(/** @type {Electrician | "new" | null} */ (null));
+  const isOfficer = session.value?.roles.includes("safety_officer") === true;
   const saved = () => {
     setOpened(null);
     list.reload();
   };
   return html`<${Page} title="Electricians" class="page-admin"
-    lead="What somebody on this list records through a link counts at once; from anybody else it waits for a safety officer. Competence stands here as stated, not verified."
-    actions=${!opened && html`<button type="button" class="button button-main" onClick=${() => setOpened("new")}>Add an electrician</button>`}>
+    lead="What somebody on this list records counts at once where one person put their address here and another sent the link; all else waits for a safety officer. Competence stands here as stated, not verified."
+    actions=${isOfficer && !opened && html`<button type="button" class="button button-main" onClick=${() => setOpened("new")}>Add an electrician</button>`}>
     <${VisitTabs} />
+    ${!isOfficer && html`<p class="note">Only a safety officer can change this list.</p>`}
     ${opened && html`<${ElectricianForm} key=${opened === "new" ? "new" : opened.id} electrician=${opened === "new" ? null : opened} onSaved=${saved} onCancel=${() => setOpened(null)} />`}
     <${Loaded} of=${list} lines=${3} size="line">${(/** @type {{ items: Electrician[] }} */ { items }) => items.length === 0
       ? html`<${Empty} title="Nobody is on the list yet"><p>Without a list every result waits for a safety officer.</p></${Empty}>`
       : html`<div class="table-box" tabindex="0" role="region" aria-label="Table of electricians"><table class="table stacking dense">
         <thead><tr><th scope="col">Name</th><th scope="col">Reached at</th><th scope="col">Registration</th><th scope="col">On the list</th><th scope="col"><span class="unseen">Actions</span></th></tr></thead>
-        <tbody>${items.map((one) => html`<${Line} key=${one.id} electrician=${one} onEdit=${() => setOpened(one)} onChange=${list.reload} />`)}</tbody></table></div>`}</${Loaded}>
+        <tbody>${items.map((one) => html`<${Line} key=${one.id} electrician=${one} isOfficer=${isOfficer} onEdit=${() => setOpened(one)} onChange=${list.reload} />`)}</tbody></table></div>`}</${Loaded}>
   </${Page}>`;
 }

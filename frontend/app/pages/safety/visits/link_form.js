@@ -21,7 +21,7 @@ function linkFields(electricians) {
   const listed = electricians.filter(({ unlisted_at: at }) => !at).map(({ id, name, firm }) => ({ value: id, label: firm ? `${name}, ${firm}` : name }));
   return [
     { name: "electrician_id", label: "Electrician", kind: "select", options: [{ value: "", label: "Somebody not on the list" }, ...listed],
-      hint: "From the list it counts at once; from anybody else once a safety officer has accepted it." },
+      hint: "From the list it counts at once, and the link goes by e-mail alone; from anybody else once another safety officer than you has accepted it." },
     { name: "sent_to", label: "E-mail address", kind: "email", isRequired: true, hint: "Never one of the home's own: such a result never counts." },
     { name: "expires_in_days", label: "Holds for", kind: "number", unit: "days", min: 1, max: 60, step: 1, isRequired: true, hint: "Count to the last agreed day and some more." },
   ];

@@ -41,12 +41,13 @@ function Selection({ chosen, onOpen, onClear }) {
 /** Visits. */
 export function VisitsPage() {
   const query = readVisitQuery(url.value);
-  const list = useResource((reading) => listVisits({ ...query, page_size: PAGE_SIZE }, reading), [visitsHref(query)]);
+  const { links, ...wanted } = query;
+  const list = useResource((reading) => listVisits({ ...wanted, page_size: PAGE_SIZE }, reading), [visitsHref({ ...query, links: 1 })]);
   const [chosen, setChosen] = useState(/** @type {VisitRow[]} */ ([]));
   const [isSending, setSending] = useState(false);
   const [made, setMade] = useState(/** @type {import("../../../api/visit_types.d.ts").InspectionLinkMade | null} */ (null));
   const [turn, setTurn] = useState(0);
-  const change = (/** @type {Partial<VisitQuery>} */ wanted) => adjust(visitsHref({ ...query, page: 1, ...wanted }));
+  const change = (/** @type {Partial<VisitQuery>} */ other) => adjust(visitsHref({ ...query, page: 1, ...other }));
   const choose = (/** @type {VisitRow[]} */ rows, /** @type {boolean} */ isIn) => {
     const ids = new Set(rows.map(({ id }) => id));
     setChosen((old) => [...old.filter(({ id }) => !ids.has(id)), ...(isIn ? rows : [])]);
@@ -70,6 +71,6 @@ export function VisitsPage() {
         : html`<${VisitTable} rows=${items} chosen=${chosen} onChoose=${choose} />
           <${Pager} page=${query.page} pageSize=${PAGE_SIZE} total=${total} noun="visits" hrefOf=${(/** @type {number} */ page) => visitsHref({ ...query, page })} />`
     }</${Loaded}></div>
-    <${Links} key=${turn} />
+    <${Links} key=${turn} page=${links} hrefOf=${(/** @type {number} */ page) => visitsHref({ ...query, links: page })} />
   </${Page}>`;
 }
