@@ -9,6 +9,8 @@ P ?=
 MINUTES ?=
 SIZE ?= full
 PY := .venv/bin/python
+# Two processes, a file at a time, in the order of tests/conftest.py.
+IN_TWO := --numprocesses 2 --dist loadfile --no-loadscope-reorder
 NODE_STAMP := frontend/node_modules/.installed
 VENDOR_STAMP := frontend/vendor/.made
 
@@ -34,8 +36,8 @@ demo: .venv/.installed $(VENDOR_STAMP) ## Install, load the demo scheme, serve e
 	@DATA_DIR=$(DATA_DIR) PORT=$(PORT) PLUGWARD_IS_DEMO=true exec $(PY) -m service.cli demo $(if $(RESET),--reset)
 
 test: .venv/.installed $(VENDOR_STAMP) ## Install, run all tests (T=path for one)
-	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser --numprocesses 2 --dist loadfile)
-	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser,$(T))
+	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser $(IN_TWO))
+	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser $(IN_TWO),$(T))
 	$(if $(filter tests,$(T)),cd frontend && npm test --silent)
 
 check: .venv/.installed $(VENDOR_STAMP) ## Lint, types, layers, frontend checks

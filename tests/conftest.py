@@ -1,5 +1,6 @@
 """Shared parts of the tests: a migrated database, a scheme, a clock that stands still, signed-in clients."""
 
+import gc
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -20,6 +21,20 @@ from tests.needs import must_have
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 PASSWORD = "a long enough test password"
+# The files that take longest, each beginning with those that mostly wait.
+LONGEST_FIRST = (
+    "tests/service/test_worker.py",
+    "tests/journeys/test_every_operation.py",
+    "tests/service/infrastructure/mail/test_smtp.py",
+    "tests/migrations/test_revisions.py",
+    "tests/service/planning/operations/test_runs.py",
+    "tests/service/infrastructure/http/test_transactions.py",
+    "tests/service/reporting/operations/test_safety_desk.py",
+    "tests/service/cli/test_seed.py",
+    "tests/factories/test_fleet.py",
+    "tests/service/reporting/operations/test_safety_file.py",
+    "tests/browser/test_every_page.py",
+)
 
 
 @pytest.fixture
@@ -58,6 +73,18 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("database_kind", [only.args[0]], indirect=True)
     elif marks.get_closest_marker("both_databases") or metafunc.config.getoption("everywhere"):
         metafunc.parametrize("database_kind", ["sqlite", "postgresql"], indirect=True)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the longest files first, so that of several processes none ends long after the others."""
+    places = {name: place for place, name in enumerate(LONGEST_FIRST)}
+    items.sort(key=lambda item: places.get(item.nodeid.split("::")[0], len(places)))
+
+
+def pytest_collection_finish() -> None:
+    """Let the collector of garbage pass over what collecting the tests made: it all stays to the end."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="module")
@@ -152,11 +179,9 @@ def session(database: Database, scheme: str) -> Iterator[SchemeSession]:
 @pytest.fixture
 def app(settings: Settings, database: Database, clock: FixedClock) -> Any:
     """The whole app on the test's database."""
-    from service.app import create_app
+    from tests.factories.apps import app_on
 
-    app = create_app(settings, database=database, clock=clock)
-    app.testing = False
-    return app
+    return app_on(settings, database, clock)
 
 
 @pytest.fixture

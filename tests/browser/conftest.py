@@ -6,15 +6,17 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from tests.browser.chromium import chromium_path, open_chromium
 from tests.browser.demo import Demo, running_demo
-from tests.browser.visitor import Visitor, signed_in_state
+from tests.browser.visitor import WITHIN_MS, Visitor, signed_in_state
 from tests.needs import must_have
 
 Visit = Callable[..., Visitor]
 StateOf = Callable[[Browser, str], Any]
+
+expect.set_options(timeout=WITHIN_MS)  # as long as every other wait: the machine may be busy
 
 
 @pytest.fixture(scope="session")

@@ -60,23 +60,26 @@ def agree_visit(administrator: Visitor, reference: str, *, days_ahead: int = 0) 
     return MadeVisit(asked["id"], household_id, outlets)
 
 
-def make_link(administrator: Visitor, *visits: MadeVisit, electrician_id: str | None = None) -> MadeLink:
-    """Send one link for some visits; to the address of the list where an electrician of it is named."""
-    sent_to = SENT_TO
-    if electrician_id is not None:
-        listed = administrator.read("/electricians")["items"]
-        sent_to = next(each["email"] for each in listed if each["id"] == electrician_id)
+def make_link(administrator: Visitor, *visits: MadeVisit) -> MadeLink:
+    """Send one link for some visits to somebody who is not on the list: only then is its address told."""
     made = _post(
         administrator,
         "/inspection_links",
         {
             "visit_ids": [visit.id for visit in visits],
-            "electrician_id": electrician_id,
-            "sent_to": sent_to,
+            "electrician_id": None,
+            "sent_to": SENT_TO,
             "expires_in_days": 14,
         },
     )
     return MadeLink(made["id"], "/inspect" + made["url"].split("/inspect")[1], visits)
+
+
+def make_correction(administrator: Visitor, visit: MadeVisit, inspection_id: str) -> MadeLink:
+    """Send a link by which a result of a visit is corrected."""
+    path = f"/households/{visit.household_id}/inspections/{inspection_id}/correction_link"
+    made = _post(administrator, path, {"sent_to": SENT_TO})
+    return MadeLink(made["id"], "/inspect" + made["url"].split("/inspect")[1], (visit,))
 
 
 def revoke(administrator: Visitor, link: MadeLink) -> None:

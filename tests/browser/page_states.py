@@ -29,6 +29,7 @@ NIGHT_SHIFT_MEMBER = "sibusiso.ndlomvu@marlpit.example"  # H-23: charges by day
 
 CHECKING_MEMBER = "hone.rangimatua@marlpit.example"  # H-28
 STOPPED_MEMBER = "nguyen.thi.lanhoa@marlpit.example"  # H-36: reports a tingle
+COMPARING_MEMBER = "mei.ling.zhaofen@marlpit.example"  # H-18
 OUTLETS_OF = {
     "with-limits": "eilidh.macanroy@marlpit.example",  # H-29
     "first-charge-missing": MANY_DRIVES_MEMBER,
@@ -66,11 +67,17 @@ def member_states(vehicle_id: str) -> Iterator[PageState]:
     yield PageState("member-reminders", "/reminders", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-notices", "/notices", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-safety-file", "/safety-file", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-reports", "/reports", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-car", f"/cars/{vehicle_id}", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-diary", f"/cars/{vehicle_id}/diary", MEMBER_WHOSE_TIMES_MOVE, _open_all)
+    yield PageState("member-habits", "/habits", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-week-opened", "/week", MEMBER_WHOSE_TIMES_MOVE, _open_all)
+    yield PageState("member-what-if", "/what-if", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-what-if-asked", "/what-if", MEMBER_WHOSE_TIMES_MOVE, _ask_for_a_second_car)
+    yield PageState("what-if-compared", "/what-if", COMPARING_MEMBER, _compare_a_charging_point)
     yield PageState("member-no-such-page", "/nowhere", MEMBER_WHOSE_TIMES_MOVE)
     others = {
-        "two-cars": (MEMBER_WITH_TWO_CARS, ("today", "week", "cars")),
+        "two-cars": (MEMBER_WITH_TWO_CARS, ("today", "week", "cars", "habits")),
         "not-cleared": (MEMBER_WITHOUT_CLEARANCE, ("today", "week", "outlets")),
         "half-hourly": (HALF_HOURLY_MEMBER, ("today", "week")),
         "many-drives": (MANY_DRIVES_MEMBER, ("week",)),
@@ -96,9 +103,13 @@ def check_states() -> Iterator[PageState]:
     yield PageState("check-clear", "/check", member, _find_no_sign)
     yield PageState("check-recorded", "/check", CHECKING_MEMBER, _record_no_sign)
     yield PageState("check-stop-answer", "/check", STOPPED_MEMBER, _report_a_tingle)
+    yield PageState("check-stop-answer-again", "/check", STOPPED_MEMBER, _read_the_stop_answer)
     yield PageState("stopped-notices", "/notices", STOPPED_MEMBER)
+    yield PageState("stopped-reports", "/reports", STOPPED_MEMBER)
     yield PageState("stop-answer-none", "/stop-answer", member)
     yield PageState("stopped-outlets", "/outlets", STOPPED_MEMBER, _open_all)
+    yield PageState("extension-lead-form", "/outlets", STOPPED_MEMBER, _press("I use an extension lead"))
+    yield PageState("extension-lead-in-use", "/outlets", STOPPED_MEMBER, _record_an_extension_lead)
     yield PageState("stopped-today", "/today", STOPPED_MEMBER)
     yield PageState("incident", "/incident", member)
     yield PageState("incident-which-outlet", "/incident", HALF_CLEARED_MEMBER, _pick_an_incident)
@@ -121,10 +132,15 @@ def administrator_states(ids: Ids) -> Iterator[PageState]:
         "household-new": ("/households/new", None),
         "safety-desk": ("/safety", None),
         "safety-desk-chosen": ("/safety", _choose_all),
+        "safety-desk-asked": ("/safety?clearance=do_not_use", _remind_of_the_check),
         "safety-desk-found-none": ("/safety?clearance=do_not_use&told=read&area=NO9", None),
         "safety-file": (f"/households/{ids.household}/safety", None),
         "safety-file-not-cleared": (f"/households/{ids.household_not_cleared}/safety", None),
         "safety-file-yesterday": (f"/households/{ids.household}/safety", _as_at_yesterday),
+        "reports": (f"/households/{ids.household}/reports", None),
+        "overrides": (f"/households/{ids.household}/overrides", None),
+        "overrides-stricter": (f"/households/{ids.household}/overrides", _decide_with_limits),
+        "overrides-extension": (f"/households/{ids.household}/overrides", _put_a_date_off),
         "tariffs": ("/tariffs", None),
         "tariffs-adding": ("/tariffs", lambda page: page.get_by_role("button", name="Add a tariff").click()),
         "tariff": (tariff, None),
@@ -288,6 +304,33 @@ def _choose_all(page: Page) -> None:
     page.get_by_text("homes chosen.").wait_for()
 
 
+def _remind_of_the_check(page: Page) -> None:
+    """Ask homes that charging is stopped in: nobody is mailed, and the answer says why."""
+    _choose_all(page)
+    page.get_by_role("button", name="Remind of the check").click()
+    page.get_by_role("dialog").get_by_role("button", name=re.compile("^Mail ")).click()
+    page.locator("#asked-title").wait_for()
+
+
+def _decide_with_limits(page: Page) -> None:
+    page.get_by_role("button", name="Make an answer stricter").click()
+    page.get_by_text("Use with limits", exact=True).click()
+    page.get_by_label("Current at most").wait_for()
+
+
+def _put_a_date_off(page: Page) -> None:
+    page.get_by_role("button", name="Put a due date off").click()
+    page.get_by_role("form", name="Put a due date off").wait_for()
+
+
+def _read_the_stop_answer(page: Page) -> None:
+    """The answer that nobody has read comes first again, until somebody says so."""
+    if not page.get_by_role("button", name="I have read this").count():
+        _report_a_tingle(page)
+    page.get_by_role("button", name="I have read this").click()
+    page.get_by_text("Noted that you have read it").wait_for()
+
+
 def _as_at_yesterday(page: Page) -> None:
     page.get_by_role("button", name="Yesterday").click()
     page.get_by_text("what came in later is left out").wait_for()
@@ -302,6 +345,18 @@ def _ask_to_publish(page: Page) -> None:
     _see_what_would_change(page)
     page.get_by_role("button", name="Publish this version").click()
     page.get_by_role("dialog").wait_for()
+
+
+def _ask_for_a_second_car(page: Page) -> None:
+    page.get_by_role("region", name="What would change").get_by_text("A second car").click()
+    page.get_by_label("Usable battery").wait_for()
+
+
+def _compare_a_charging_point(page: Page) -> None:
+    page.get_by_role("region", name="What would change").get_by_text("Another outlet").click()
+    page.get_by_role("button", name="Compare").click()
+    page.get_by_role("region", name="Now and changed").wait_for()
+    page.get_by_role("button", name="Delete").first.wait_for()
 
 
 def _start_check(page: Page) -> None:
@@ -329,6 +384,10 @@ def _see_a_sign(page: Page) -> None:
 
 
 def _report_a_tingle(page: Page) -> None:
+    read = page.get_by_role("button", name="I have read this")
+    if read.count():  # the answer to the last report comes first
+        read.click()
+        page.reload()
     _see_a_sign(page)
     page.get_by_role("button", name="Yes, that is right").click()
     page.get_by_text("Your report is recorded").wait_for()
@@ -337,6 +396,14 @@ def _report_a_tingle(page: Page) -> None:
 def _pick_an_incident(page: Page) -> None:
     page.get_by_role("button", name="Buzzing, crackling or sparks").click()
     page.get_by_role("button", name="Go on").wait_for()
+
+
+def _record_an_extension_lead(page: Page) -> None:
+    main = page.locator("main")
+    if main.get_by_text("None is recorded in use.").count():
+        _press("I use an extension lead")(page)
+        main.get_by_role("button", name="Record it").click()
+    main.get_by_text("Do this now").first.wait_for()
 
 
 def _start_first_charge(page: Page) -> None:

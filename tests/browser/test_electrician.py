@@ -3,81 +3,32 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Visit
-from tests.browser.inspection_links import MadeLink, agree_visit, make_link, today
-from tests.browser.visitor import ADMINISTRATOR, MEMBER_WITHOUT_CLEARANCE, Visitor
+from tests.browser.doorstep import (
+    CERTIFICATE,
+    PHONE_PX,
+    fill_answers,
+    fill_certificate,
+    fill_readings,
+    next_step,
+    open_home,
+    open_link,
+)
+from tests.browser.inspection_links import agree_visit, make_link
+from tests.browser.visitor import ADMINISTRATOR, MEMBER_WITHOUT_CLEARANCE, OFFICER, Visitor
 
 pytestmark = pytest.mark.browser
 
-PHONE_PX = 360
-CERTIFICATE = Path(__file__).parents[2] / "frontend" / "tests" / "pictures" / "week.png"
 DRAFTS = re.compile(r"/inspection_link/visits/\w+/draft$")
-YES_GROUPS = ("Does the socket", "Was the accessory", "Were all terminals", "Was polarity", "Has this outlet an RCD")
-
-
-def _doorstep(visit: Visit, link: MadeLink) -> tuple[Visitor, Page]:
-    visitor = visit(width=PHONE_PX, height=760)
-    page = visitor.open(link.path)
-    page.get_by_role("heading", name="Homes to inspect").wait_for()
-    return visitor, page
-
-
-def _open_home(page: Page) -> None:
-    page.get_by_role("link", name="Open home").click()
-    page.get_by_label("Your name").fill("Fennimore Gale")
-    page.get_by_role("link", name=re.compile("^(Start|Go on) with")).first.click()
-    page.get_by_role("heading", name="Certificate", exact=True).wait_for()
-
-
-def _next(page: Page, heading: str) -> None:
-    page.get_by_role("link", name="Next:").click()
-    page.get_by_role("heading", name=heading, exact=True).wait_for()
-
-
-def _fill_certificate(page: Page, number: str) -> None:
-    page.get_by_label("Kind of certificate").select_option("eicr")
-    page.get_by_label("Its number").fill(number)
-    page.get_by_label("Date of the inspection").fill(today().isoformat())
-    page.get_by_label("Next inspection due on").fill(today().replace(year=today().year + 5, day=1).isoformat())
-
-
-def _fill_answers(page: Page) -> None:
-    _next(page, "Outlet and circuit")
-    page.get_by_role("group", name="Were this outlet").get_by_label("Yes").check()
-    page.get_by_role("group", name="Did you know").get_by_label("Yes").check()
-    page.get_by_label("Device at the head").select_option("mcb_b")
-    page.get_by_label("Its rating").fill("20")
-    page.get_by_role("group", name="Is the outlet on a ring").get_by_label("No", exact=True).check()
-    page.get_by_role("group", name="Earthing").get_by_label("TN-S").check()
-    _next(page, "What you found")
-    for name in YES_GROUPS:
-        group = page.get_by_role("group", name=name)
-        if group.count():
-            group.get_by_label("Yes").check()
-    page.get_by_label("Type of that RCD").select_option("a")
-    page.get_by_label("Its rated residual current").fill("30")
-    page.get_by_role("group", name="Where does the car stand").get_by_label("Indoors").check()
-
-
-def _fill_readings(page: Page) -> None:
-    _next(page, "Readings")
-    page.get_by_label("Earth fault loop impedance Zs").fill("0.61")
-    page.get_by_role("group", name="How Zs is given").get_by_label("As read").check()
-    page.get_by_role("button", name="Not tested, because… (External").click()
-    page.keyboard.type("the cut-out is sealed")
-    page.get_by_label("R1 + R2").fill("0.42")
-    page.get_by_label("Insulation resistance").fill("200")
-    page.get_by_label("Trip time of the RCD").fill("28")
 
 
 def test_the_secret_leaves_the_address_bar_and_only_the_window_keeps_it(visit: Visit) -> None:
     link = make_link(visit(ADMINISTRATOR), agree_visit(_at_home(visit), "H-21"))
-    visitor, page = _doorstep(visit, link)
+    visitor, page = open_link(visit, link)
     assert page.url == f"{visitor.demo.base_url}/inspect"
     assert page.evaluate("sessionStorage.getItem('plugward-inspection-link')") == link.secret
     assert page.evaluate("Object.values(localStorage).join()").find(link.secret) == -1
@@ -91,7 +42,7 @@ def test_a_home_shows_its_address_on_its_day_and_not_before(visit: Visit) -> Non
     administrator = _at_home(visit)
     visits = (agree_visit(administrator, "H-22"), agree_visit(administrator, "H-24", days_ahead=1))
     link = make_link(administrator, *visits)
-    _, page = _doorstep(visit, link)
+    _, page = open_link(visit, link)
     cards = page.locator(".home-item")
     assert "The address shows on the day it opens." in cards.filter(has_text="H-24").inner_text()
     assert cards.filter(has_text="H-24").get_by_role("link").count() == 0
@@ -102,19 +53,19 @@ def test_drafted_without_a_signal_reloaded_submitted_and_dead_afterwards(visit: 
     administrator = _at_home(visit)
     link = make_link(administrator, agree_visit(administrator, "H-33"))
     number = f"R-{link.id[:8]}"
-    visitor, page = _doorstep(visit, link)
-    _open_home(page)
+    visitor, page = open_link(visit, link)
+    open_home(page)
     status = page.locator(".draft-status")
     expect(status).to_have_text(re.compile("Saved"))
 
     visitor.context.set_offline(True)
-    _fill_certificate(page, number)
+    fill_certificate(page, number)
     expect(status).to_have_text(re.compile("No signal: kept here, will be sent"))
-    _fill_answers(page)
-    _fill_readings(page)
-    _next(page, "Observations")
-    _next(page, "Limits on current")
-    _next(page, "Document")
+    fill_answers(page)
+    fill_readings(page)
+    next_step(page, "Observations")
+    next_step(page, "Limits on current")
+    next_step(page, "Document")
     page.get_by_label("Choose a file").set_input_files(CERTIFICATE)
     expect(page.locator("main")).to_contain_text("kept on this phone, will be sent")
 
@@ -153,7 +104,8 @@ def test_drafted_without_a_signal_reloaded_submitted_and_dead_afterwards(visit: 
     assert _kept_keys(page, "seen/") == []
     assert "Whom to ask" in page.locator("main").inner_text()
 
-    seen = administrator.open("/inspections")
+    # Who made the link was told it, and does not accept what came in by it.
+    seen = visit(OFFICER).open("/inspections")
     card = seen.locator("section.card", has_text=number)
     card.get_by_role("button", name="Compare with the document").click()
     expect(card).to_contain_text("not tested: the cut-out is sealed")
@@ -168,8 +120,8 @@ def test_drafted_without_a_signal_reloaded_submitted_and_dead_afterwards(visit: 
 def test_a_second_device_does_not_write_over_the_first(visit: Visit) -> None:
     administrator = _at_home(visit)
     link = make_link(administrator, agree_visit(administrator, "H-27"))
-    _, phone = _doorstep(visit, link)
-    _, tablet = _doorstep(visit, link)
+    _, phone = open_link(visit, link)
+    _, tablet = open_link(visit, link)
     for page in (phone, tablet):
         page.get_by_role("link", name="Open home").click()
         page.get_by_role("link", name=re.compile("with")).first.click()
@@ -186,8 +138,8 @@ def test_a_second_device_does_not_write_over_the_first(visit: Visit) -> None:
 def test_a_figure_out_of_range_is_told_before_sending_in_the_services_words(visit: Visit) -> None:
     administrator = _at_home(visit)
     link = make_link(administrator, agree_visit(administrator, "H-28"))
-    _, page = _doorstep(visit, link)
-    _open_home(page)
+    _, page = open_link(visit, link)
+    open_home(page)
     page.get_by_role("link", name="Readings").click()
     page.get_by_label("Trip time of the RCD").fill("20000")
     told = page.get_by_text("Must lie between 0 and 10000 ms.")
@@ -199,9 +151,9 @@ def test_a_figure_out_of_range_is_told_before_sending_in_the_services_words(visi
 def test_a_submission_whose_answer_was_lost_is_sent_again_and_recorded_once(visit: Visit) -> None:
     administrator = _at_home(visit)
     link = make_link(administrator, agree_visit(administrator, "H-29"))
-    _, page = _doorstep(visit, link)
-    _open_home(page)
-    _fill_certificate(page, "R-LOST-1")
+    _, page = open_link(visit, link)
+    open_home(page)
+    fill_certificate(page, "R-LOST-1")
     page.get_by_role("link", name="home H-29").click()
     page.get_by_role("link", name="Read over and submit").click()
     lost: list[int] = []

@@ -18,6 +18,7 @@ from tests.browser.visitor import ADMINISTRATOR, MEMBER_WHOSE_TIMES_MOVE, Visito
 pytestmark = pytest.mark.browser
 
 HOME = "H-16"  # no other test looks at this home
+REMINDED = "H-40"  # no check of its lead was ever made, and nobody was reminded today
 ACT = """([path, body]) => fetch(`/api/v1${path}`, {
   method: "POST", body: JSON.stringify(body),
   headers: { "Content-Type": "application/json", "X-Requested-By": "plugward" },
@@ -79,6 +80,42 @@ def test_visits_are_asked_for_after_a_question_that_names_their_number(visit: Vi
     dialog.get_by_role("button", name="Ask for 1 home").click()
     expect(page.get_by_text("1 visit asked for.")).to_be_visible()
     expect(page.locator("tbody tr", has_text=reference).locator("td[data-name='Visit']")).to_contain_text("Asked")
+
+
+def test_the_check_is_asked_for_by_mail_once_a_day_and_the_desk_says_of_whom(visit: Visit) -> None:
+    administrator = visit(ADMINISTRATOR, width=360, height=780)
+    page = administrator.open("/safety")
+    stopped = next(row["reference"] for row in _rows(administrator) if row["clearance"] == "do_not_use")
+    for reference in (REMINDED, stopped):
+        page.get_by_label(f"Choose {reference}").check()
+    page.get_by_role("button", name="Remind of the check").click()
+    dialog = page.get_by_role("dialog")
+    expect(dialog).to_contain_text("Mail 2 homes to make the check now?")
+    dialog.get_by_role("button", name="Cancel").click()
+    assert _asked_mail(administrator) == []
+    page.get_by_role("button", name="Remind of the check").click()
+    dialog.get_by_role("button", name="Mail 2 homes").click()
+    told = page.get_by_role("region", name="1 person mailed")
+    expect(told.get_by_role("heading", name="1 person mailed")).to_be_focused()
+    expect(told.get_by_role("listitem").filter(has_text=REMINDED)).to_have_count(1)
+    expect(told.get_by_role("listitem").filter(has_text=stopped)).to_contain_text("nobody is sent to touch it")
+    assert [mail["household_reference"] for mail in _asked_mail(administrator)] == [REMINDED]
+
+    page.get_by_label(f"Choose {REMINDED}").check()
+    page.get_by_role("button", name="Remind of the check").click()
+    dialog.get_by_role("button", name="Mail 1 home").click()
+    again = page.get_by_role("region", name="Nobody was mailed")
+    expect(again).to_contain_text("mailed about rechecks today already")
+    assert len(_asked_mail(administrator)) == 1
+    assert administrator.complaints == []
+
+
+def _rows(administrator: Visitor) -> list[dict[str, Any]]:
+    return administrator.read("/safety_desk?page_size=200")["items"]
+
+
+def _asked_mail(administrator: Visitor) -> list[dict[str, Any]]:
+    return administrator.read("/mail?kind=check_asked")["items"]
 
 
 def test_the_export_holds_what_the_filters_let_through(visit: Visit) -> None:

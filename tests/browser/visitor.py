@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, Response
 from tests.browser.demo import Demo
 
 ADMINISTRATOR = "administrator@marlpit.example"
+OFFICER = "officer@marlpit.example"
 MEMBER_WHOSE_TIMES_MOVE = "bao.tranmere@marlpit.example"
 MEMBER_WITH_TWO_CARS = "yusra.halvani@marlpit.example"
 MEMBER_WITHOUT_CLEARANCE = "kwabena.asantori@marlpit.example"

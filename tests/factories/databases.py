@@ -72,7 +72,8 @@ class SqliteDatabases:
 class PostgresqlDatabases:
     """Databases of random names on one server.
 
-    A migrated one is emptied and used again: to drop a database makes the server write all its memory to disk.
+    To drop a database makes the server write all its memory to disk. So a migrated one is emptied and used again, and
+    all are dropped together at the end.
     """
 
     def __init__(self, url: str) -> None:
@@ -113,11 +114,21 @@ class PostgresqlDatabases:
         return self._create(self._migrated)
 
     def copy(self, url: str, folder: Path | None = None) -> str:
-        """Create a database from another that nobody has open."""
-        return self._create(str(make_url(url).database))
+        """Lend an empty database filled with the rows of another that nobody has open."""
+        copied = self.migrated()
+        names = [str(make_url(each).database) for each in (url, copied)]
+        with psycopg.connect(self._plain(names[0])) as source, psycopg.connect(self._plain(names[1])) as target:
+            for table in map(sql.Identifier, (table.name for table in Base.metadata.sorted_tables)):
+                with (
+                    source.cursor().copy(sql.SQL("COPY {} TO STDOUT").format(table)) as rows,
+                    target.cursor().copy(sql.SQL("COPY {} FROM STDIN").format(table)) as taken,
+                ):
+                    for block in rows:
+                        taken.write(block)
+        return copied
 
     def drop(self, url: str) -> None:
-        """Take a lent database back, or drop one that was made for this use; whoever has it open is thrown out."""
+        """Take a lent database back, throwing out whoever has it open; one made for one use waits for the end."""
         name = str(make_url(url).database)
         if name not in self._made:
             raise ValueError(f"{name} was not made here")
@@ -125,8 +136,6 @@ class PostgresqlDatabases:
             self._lent.discard(url)
             self._empty(name)
             self._free.append(url)
-        else:
-            self._drop(name)
 
     def _empty(self, name: str) -> None:
         self._server.execute(
@@ -141,14 +150,11 @@ class PostgresqlDatabases:
         with psycopg.connect(self._plain(name)) as connection:
             connection.execute(sql.SQL("; ").join(deletes))
 
-    def _drop(self, name: str) -> None:
-        self._server.execute(sql.SQL("DROP DATABASE IF EXISTS {} WITH (FORCE)").format(sql.Identifier(name)))
-        self._made.discard(name)
-
     def close(self) -> None:
-        """Drop every database that is left."""
+        """Drop every database."""
         for name in sorted(self._made):
-            self._drop(name)
+            self._server.execute(sql.SQL("DROP DATABASE IF EXISTS {} WITH (FORCE)").format(sql.Identifier(name)))
+        self._made.clear()
         if "_server" in self.__dict__:
             self._server.close()
 

@@ -66,6 +66,7 @@ class StoredHome:
     cars: Sequence[households.Vehicle]
     routine: Sequence[households.RoutineDeparture]
     journeys: Sequence[households.Journey]
+    diary: Sequence[households.DiaryDay]
     contracts: Sequence[households.Contract]
     inspections: Sequence[safety.Inspection]
     observations: Sequence[safety.Observation]
@@ -124,6 +125,7 @@ def _stored_home(
         cars=of_home(households.Vehicle, households.Vehicle.ordinal),
         routine=of_home(households.RoutineDeparture, households.RoutineDeparture.weekday),
         journeys=of_home(households.Journey),
+        diary=of_home(households.DiaryDay, households.DiaryDay.on_date),
         contracts=contracts,
         inspections=inspections,
         observations=session.scalars(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from io import BytesIO
@@ -9,19 +10,21 @@ from typing import Any
 
 from argon2 import PasswordHasher
 from PIL import Image
+from sqlalchemy import select
 
 from service.accounts import operations as accounts
 from service.accounts.domain import Duties
 from service.accounts.models import Role
 from service.common.clock import FixedClock
 from service.infrastructure.db.sessions import Database, SchemeSession
-from service.infrastructure.mail.queue import Postmark, Rendered
+from service.infrastructure.mail.queue import Mail, Postmark, Rendered
 from service.safety import operations
 from service.safety.domain.link_rules import LinkRequest, hash_of
 from service.safety.domain.submission import build_submission
 from service.safety.domain.visit_details import ElectricianDetails, VisitRequest
 from service.safety.models import Electrician, Visit
 from service.safety.operations import LinkLetter, NewLink, Posting
+from service.safety.operations.link_list import MAIL_KIND
 from tests.conftest import NOON, PASSWORD, sign_in
 from tests.factories.households import WRITING, FurnishedHome, furnished_home
 from tests.factories.safety import document
@@ -79,6 +82,15 @@ def sent_link(
 def secret_of(url: str) -> str:
     """Return what stands behind the # of a link."""
     return url.partition("#")[2]
+
+
+def mailed_url(app: Any, scheme_id: str, link_id: str) -> str:
+    """Return the address of a link as its queued message tells it."""
+    with app.extensions["plugward"].database.scheme(scheme_id, write=False) as session:
+        text = session.scalars(select(Mail.text).where(Mail.dedupe_key == f"{MAIL_KIND}/{link_id}")).one()
+    found = re.search(r"\S+/inspect#[\w-]{43}", text)
+    assert found is not None, text
+    return found[0]
 
 
 def secret_for(name: str) -> str:
@@ -193,7 +205,11 @@ class Doorstep:
         }
         reply = self.administrator.post(f"{BASE}/inspection_links", json=body)
         assert reply.status_code == 201, reply.get_data(as_text=True)
-        return Holder(self.app, reply.json)
+        return self.holder_of(reply.json)
+
+    def holder_of(self, made: dict[str, Any]) -> Holder:
+        """Return the holder of a link just made, who has its address from the message as an electrician has."""
+        return Holder(self.app, made, secret_of(mailed_url(self.app, self.scheme_id, made["id"])))
 
     def clearance(self, home: FurnishedHome | None = None) -> dict[str, Any]:
         """Return the clearance of a home's outlet as its page shows it now."""
@@ -209,11 +225,11 @@ class Doorstep:
 class Holder:
     """Somebody with a link: no account, no cookie."""
 
-    def __init__(self, app: Any, made: dict[str, Any]) -> None:
+    def __init__(self, app: Any, made: dict[str, Any], secret: str) -> None:
         self.made = made
         self.client = app.test_client()
         self.client.environ_base["HTTP_X_REQUESTED_BY"] = "plugward"
-        self.client.environ_base["HTTP_INSPECTION_LINK"] = secret_of(made["url"])
+        self.client.environ_base["HTTP_INSPECTION_LINK"] = secret
 
     def get(self, path: str = "") -> Any:
         """Read something of the link."""

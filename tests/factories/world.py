@@ -14,16 +14,17 @@ from service.accounts import operations as accounts
 from service.accounts.domain import Duties
 from service.accounts.models import Role
 from service.common.clock import FixedClock
-from service.households.models import Circuit, Contract, Household, Journey, Lead, Outlet, Supply, Vehicle
+from service.households.models import Circuit, Contract, DiaryDay, Household, Journey, Lead, Outlet, Supply, Vehicle
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.files import StoredFile
 from service.infrastructure.mail.queue import Mail
 from service.infrastructure.settings import Settings
-from service.planning.models import ReplanRun
+from service.planning.models import ReplanRun, WhatIf
 from service.reminders.models import SafetyNotice
 from service.safety.models import (
     Check,
     Electrician,
+    ExtensionLead,
     Inspection,
     LeadTest,
     Observation,
@@ -157,15 +158,38 @@ def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[st
             household_id=home, kind="stricter", item_kind="outlet", item_id=ids["outlet_id"], made_at=long_ago,
             clearance="use_with_limits", limit_a=10, reason="a note",
         )
-        session.add_all([journey, recheck, half_hourly, report, check, test, charge, file, override])
+        # Not used any more: the home's plan charges.
+        extension = ExtensionLead(
+            household_id=home, outlet_id=ids["outlet_id"], label="A drum", mark="1", recorded_at=long_ago,
+            ended_at=long_ago + timedelta(days=1),
+        )
+        day = DiaryDay(household_id=home, vehicle_id=ids["vehicle_id"], on_date=NOON.date(), miles=Decimal(31))
+        side = {"cost_up": 1, "energy_wh": 100, "short_wh": 0, "short_departures": 0, "night_count": 1}
+        what_if = WhatIf(
+            household_id=home,
+            label="A bigger fuse",
+            changes={"supply": {"fuse_a": 100, "phases": 1}},
+            result={
+                "starts_at": NOON.isoformat(), "ends_at": NOON.isoformat(), "now": side, "changed": side,
+                "yearly": {"saved_up": 0, "closed_wh": 0}, "notes": [], "working": [],
+            },
+            created_at=NOON,
+            is_shared=True,
+        )
+        session.add_all(
+            [journey, recheck, half_hourly, report, check, test, charge, file, override, extension, day, what_if]
+        )
         session.add(Observation(inspection_id=inspection.id, position=1, code="C3", note="a note"))
         session.flush()
         ids |= {
             "journey_id": journey.id,
+            "day_id": day.id,
             "recheck_id": recheck.id,
             "report_id": report.id,
             "charge_id": charge.id,
             "override_id": override.id,
+            "extension_id": extension.id,
+            "what_if_id": what_if.id,
             "item_id": ids["outlet_id"],
             "file_id": file.id,
             "inspection_id": inspection.id,
@@ -189,11 +213,13 @@ def _plant_canaries(database: Database, scheme_id: str) -> None:
         Recheck: ("rule",),
         Override: ("reason",),
         Check: ("note",),
+        ExtensionLead: ("label", "mark"),
         LeadTest: ("tested_by", "reference"),
         SignReport: ("note",),
         Electrician: ("name", "firm", "registration"),
         Visit: ("reason",),
         StoredFile: ("name",),
+        WhatIf: ("label",),
         SafetyNotice: ("subject", "text"),
         Mail: ("subject", "text", "reason"),
     }

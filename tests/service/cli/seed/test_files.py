@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.cli.seed import SeedError
-from service.cli.seed.files import Moment, Node
+from service.cli.seed.files import WEEKDAYS, Moment, Node
 from service.infrastructure.db.sessions import Database
 from tests.factories.demo_homes import SEED, WEDNESDAY, contents, load
 
@@ -23,6 +23,12 @@ FAULTS: list[tuple[str, str, Any, str, str]] = [
     (HOME, "cars.0.ceiling_percent", 120, "cars.0.ceiling_percent", "50 and 100 %"),
     (HOME, "cars.0.battery_kwh", 52, "cars.0.battery_kwh", "plain number as text"),
     (HOME, "cars.0.outlet", "attic", "cars.0.outlet", "does not have"),
+    (HOME, "cars.0.other_outlets", ["attic"], "cars.0.other_outlets.0", "does not have"),
+    (HOME, "cars.0.diary", [{"mon": "12"}], "cars.0.diary.0", "lacks tue"),
+    (HOME, "cars.0.diary", [dict.fromkeys(WEEKDAYS, "1600")], "cars.0.diary.0.miles", "1500"),
+    (HOME, "habits", {"swap_times": ["19:00", "18:00"]}, "habits.swap_times", "must rise"),
+    (HOME, "habits", {"swap_times": ["7 pm"]}, "habits.swap_times.0", "wall time"),
+    (HOME, "outlets.0.control", "magic", "outlets.0.control", "timer"),
     (HOME, "colour", "red", "the whole file", "has no place for colour"),
     (HOME, "cars.0.routine.0", {"days": ["mon"]}, "cars.0.routine.0", "lacks leaves_at"),
     (HOME, "cars.0.routine.0.days", ["monday"], "cars.0.routine.0.days", "mon, tue"),

@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from service.common.slots import slot_index
+from service.common.slots import instant_at, slot_index
 from service.infrastructure.db.sessions import Database
+from service.planning.domain.need import careful_miles
 from service.safety.operations import homes_with_stale_dates, list_home_ids
 from service.tariffs.domain.prices import price_slots
 from service.tariffs.domain.terms import Contract as ContractTerms
@@ -79,8 +80,30 @@ def _is_limited(home: StoredHome) -> bool:
     return _states(home) == ["use_with_limits"] and bool(home.inspections[0].limit_reason) and bool(_blocks(home))
 
 
+def _tomorrows_car_has_tonight(home: StoredHome) -> bool:
+    """Tell whether the plan gives the coming midnight to the car with the journey, and says so."""
+    journey = home.journeys[0]
+    midnight = instant_at(home.today + timedelta(days=1), 0, LONDON).isoformat()
+    held = [turn for turn in home.plan["turns"] if turn["starts_at"] < midnight < turn["ends_at"]]
+    assert journey.is_important and journey.leaves_at.astimezone(LONDON).date() == home.today + timedelta(days=1)
+    return [(turn["vehicle_id"], "important journey" in turn["reason"]) for turn in held] == [
+        (journey.vehicle_id, True)
+    ]
+
+
+def _has_four_weeks_of_diary(home: StoredHome) -> bool:
+    """Tell whether the newest 28 days are kept and tomorrow's miles are those of 9 in 10 days like it."""
+    days = {day.on_date: day.miles for day in home.diary}
+    assert set(days) == {home.today - timedelta(days=ago) for ago in range(1, 29)}
+    kept = sorted(days.items())
+    assert careful_miles(kept, home.today + timedelta(days=1), home.home.need_quantile_permille) == 83
+    return home.home.need_quantile_permille == 900
+
+
 BRANCHES: dict[str, Callable[[StoredHome], bool]] = {
     "two cars on one outlet": lambda h: len(h.cars) == 2 and len({car.outlet_id for car in h.cars}) == 1,
+    "cars swapped at half past six in the evening": lambda h: h.home.swap_times_min == [18 * 60 + 30],
+    "an important journey tomorrow that decides who plugs in tonight": _tomorrows_car_has_tonight,
     "two members in one home": lambda h: len(h.members) == 2,
     "untethered point": lambda h: h.outlets[0].is_tethered is False
     and all(lead.kind == "mode_3_cable" for lead in h.leads),
@@ -114,6 +137,10 @@ BRANCHES: dict[str, Callable[[StoredHome], bool]] = {
     "contract that ends within the week": lambda h: h.today < h.contracts[-1].ends_on <= h.today + timedelta(days=7)
     and bool(h.plan["missing_prices"]),
     "an earlier contract on another tariff": lambda h: len({contract.tariff_id for contract in h.contracts}) == 2,
+    "a diary of four weeks, by which the plan covers 9 days in 10": _has_four_weeks_of_diary,
+    "a point whose half-hours can be set freely, and which may start ten minutes late": lambda h: (
+        h.outlets[0].control, h.outlets[0].start_delay_s, h.plan["vehicles"][0]["how_set"]
+    ) == ("schedule", 600, "any half-hours"),
     "three-phase home": lambda h: (h.supply.phases, h.outlets[0].phases, h.cars[0].onboard_phases) == (3, 3, 3),
     "night-shift worker": _is_away_over_midnight,
     "long weekend journey, important": lambda h: h.journeys[0].is_important
