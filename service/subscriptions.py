@@ -2,7 +2,7 @@
 
 from service.accounts import jobs as accounts
 from service.households import jobs as households
-from service.households.domain.events import HouseholdChanged
+from service.households.domain.events import HouseholdChanged, OutletsChanged
 from service.infrastructure.idempotency import forget_old_replies
 from service.infrastructure.retention import clear_events_and_mail_text
 from service.infrastructure.tasks import ClockJob, Subscription
@@ -10,7 +10,7 @@ from service.planning import jobs as planning
 from service.planning.domain.events import PlanChanged
 from service.reminders import jobs as reminders
 from service.safety import jobs as safety
-from service.safety.domain.events import InspectionStopped, MadeStricter, UseStopped
+from service.safety.domain.events import ExtensionStopped, InspectionStopped, MadeStricter, UseStopped
 from service.tariffs.domain.events import PricesArrived, TariffChanged
 
 SUBSCRIPTIONS = (
@@ -18,7 +18,9 @@ SUBSCRIPTIONS = (
     Subscription(PricesArrived, planning.replan_after_prices_arrived),
     Subscription(UseStopped, reminders.tell_of_stop),
     Subscription(InspectionStopped, reminders.tell_of_failed_inspection),
+    Subscription(ExtensionStopped, reminders.tell_of_extension_lead),
     Subscription(MadeStricter, reminders.tell_of_stricter_answer),
+    Subscription(OutletsChanged, safety.follow_changed_outlets),
     Subscription(HouseholdChanged, safety.refresh_standing_after_household_change),
     Subscription(HouseholdChanged, planning.replan_after_household_change),
     Subscription(PlanChanged, reminders.tell_members_of_plan_change),

@@ -6,6 +6,7 @@ from dataclasses import asdict
 from datetime import time, timedelta
 
 from service.cli.seed.files import WEEKDAYS, Node, stable_id
+from service.cli.seed.habits import add_diary
 from service.cli.seed.home_parts import HomeRows, found
 from service.common.slots import instant_at
 from service.households import models
@@ -18,10 +19,11 @@ def add_car(rows: HomeRows, node: Node, position: int) -> None:
     node.object(
         "label", "battery_kwh", "miles_per_kwh", "onboard_limit_a", "onboard_phases", "ceiling_percent",
         "reserve_percent", "outlet", "lead", "charge_percent", "charge_read_at", "routine", "journeys",
+        optional=("other_outlets", "taper_from_percent", "diary"),
     )
     outlet, lead = found(rows.outlets, node, "outlet"), found(rows.leads, node, "lead")
+    others = [_other_outlet(rows, label) for label in node.items("other_outlets")]
     charge = node.or_none(node.whole, "charge_percent")
-    numbers = ("onboard_limit_a", "onboard_phases", "ceiling_percent", "reserve_percent")
     with node.checked():
         details = VehicleDetails(
             label=node.text("label"),
@@ -29,7 +31,12 @@ def add_car(rows: HomeRows, node: Node, position: int) -> None:
             miles_per_kwh=node.decimal("miles_per_kwh"),
             outlet_id=outlet and outlet.id,
             lead_id=lead and lead.id,
-            **{name: node.whole(name) for name in numbers},
+            onboard_limit_a=node.whole("onboard_limit_a"),
+            onboard_phases=node.whole("onboard_phases"),
+            ceiling_percent=node.whole("ceiling_percent"),
+            reserve_percent=node.whole("reserve_percent"),
+            other_outlet_ids=tuple(others),
+            taper_from_percent=node.or_none(node.whole, "taper_from_percent"),
         )
         check_lead_fits(outlet and outlet.kind, outlet and outlet.is_tethered, lead and lead.kind)
         if charge is not None:
@@ -46,6 +53,13 @@ def add_car(rows: HomeRows, node: Node, position: int) -> None:
     _add_routine(rows, node, car.id)
     for place, journey in enumerate(node.items("journeys")):
         _add_journey(rows, journey, car.id, place)
+    add_diary(rows, node, car.id)
+
+
+def _other_outlet(rows: HomeRows, label: Node) -> str:
+    if label.value not in rows.outlets:
+        raise label.fault(f"names {label.value!r}, which this home does not have")
+    return str(rows.outlets[label.value].id)
 
 
 def _add_routine(rows: HomeRows, car: Node, vehicle_id: str) -> None:

@@ -134,12 +134,15 @@ class Node:
 
     def wall_minutes(self, name: str) -> int:
         """Return a wall time "07:30" in minutes after midnight; "24:00" is the day's end."""
-        node = self.at(name)
-        match = _WALL.fullmatch(node.value) if isinstance(node.value, str) else None
-        if node.value == "24:00":
+        return self.at(name).as_wall_minutes()
+
+    def as_wall_minutes(self) -> int:
+        """Return this value, a wall time as ``wall_minutes`` reads it."""
+        match = _WALL.fullmatch(self.value) if isinstance(self.value, str) else None
+        if self.value == "24:00":
             return 24 * 60
         if match is None:
-            raise node.fault('must be a wall time such as "07:30"')
+            raise self.fault('must be a wall time such as "07:30"')
         return int(match[1]) * 60 + int(match[2])
 
     def day(self, name: str, moment: Moment) -> date:

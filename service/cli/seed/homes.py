@@ -16,11 +16,13 @@ from service.cli.seed.cars import add_car
 from service.cli.seed.contracts import add_contracts
 from service.cli.seed.evidence import evidence_rows
 from service.cli.seed.files import Moment, Node, stable_id
+from service.cli.seed.habits import habit_values
 from service.cli.seed.home_parts import HomeRows, claim, found
 from service.cli.seed.looks import look_rows
 from service.cli.seed.people import person
 from service.cli.seed.results import Templates
 from service.households import models
+from service.households.domain.equipment import OutletControl
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails, RunDetails
 from service.households.domain.home_details import HomeDetails, SupplyDetails
 from service.tariffs.domain.terms import Version
@@ -36,21 +38,25 @@ def home_rows(
     root.object(
         "reference", "shows", "members", "address", "postcode", "zone", "nation", "region", "payment", "supply",
         "circuits", "outlets", "leads", "cars", "contracts", "inspections", "rechecks",
-        optional=("supervised_charges", "checks"),
+        optional=("supervised_charges", "checks", "habits"),
     )
     people = [person(node) for node in root.items("members")]
     if not people:
         raise root.at("members").fault("must name at least one person")
     with root.checked():
+        texts: dict[str, Any] = {
+            name: root.text(name) for name in ("reference", "address", "postcode", "zone", "nation")
+        }
         details = HomeDetails(
             member_name=people[0].name,
             region=root.or_none(root.text, "region"),
             payment=root.or_none(root.text, "payment"),
-            **{name: root.text(name) for name in ("reference", "address", "postcode", "zone", "nation")},
+            **texts,
         )
     household_id = stable_id("household", details.reference)
     rows = HomeRows(household_id, details.reference, moment, ZoneInfo(details.zone), people)
-    rows.add(0, models.Household(id=household_id, created_at=moment.now, change_counter=1, **asdict(details)))
+    values = {**asdict(details), **habit_values(root)}
+    rows.add(0, models.Household(id=household_id, created_at=moment.now, change_counter=1, **values))
     _add_memberships(rows)
     _add_supply(rows, root.at("supply"))
     for add, name in ((_add_circuit, "circuits"), (_add_outlet, "outlets"), (_add_lead, "leads"), (add_car, "cars")):
@@ -122,7 +128,10 @@ def _run(node: Node) -> RunDetails:
 
 
 def _add_outlet(rows: HomeRows, node: Node, position: int) -> None:
-    node.object("label", "kind", "is_tethered", "place", "limit_a", "phases", "circuit", *_IDENTITY)
+    node.object(
+        "label", "kind", "is_tethered", "place", "limit_a", "phases", "circuit", *_IDENTITY,
+        optional=("control", "start_delay_s"),
+    )
     with node.checked():
         details = OutletDetails(
             label=node.text("label"),
@@ -132,6 +141,8 @@ def _add_outlet(rows: HomeRows, node: Node, position: int) -> None:
             is_tethered=node.or_none(node.flag, "is_tethered"),
             place=node.text("place"),
             circuit_id=found(rows.circuits, node, "circuit"),
+            control=node.or_none(node.text, "control") or OutletControl.NOT_KNOWN,
+            start_delay_s=node.or_none(node.whole, "start_delay_s"),
             **_identity(node, rows.moment),
         )
     outlet = models.Outlet(

@@ -10,6 +10,7 @@ from service.tariffs.operations.tariffs import TariffView as TariffView
 from service.tariffs.operations.tariffs import create_tariff as create_tariff
 from service.tariffs.operations.tariffs import get_tariff as get_tariff
 from service.tariffs.operations.tariffs import list_tariffs as list_tariffs
+from service.tariffs.operations.tariffs import offered_tariffs as offered_tariffs
 from service.tariffs.operations.terms import load_terms as load_terms
 from service.tariffs.operations.versions import Draft as Draft
 from service.tariffs.operations.versions import VersionFrozen as VersionFrozen

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import func, or_, select
 
 from service.common.errors import Conflict, NotFound
 from service.common.slots import slot_start
@@ -96,6 +96,16 @@ def get_tariff(session: SchemeSession, tariff_id: str, *, on: date) -> TariffVie
 def list_tariffs(session: SchemeSession, *, on: date) -> list[TariffView]:
     """Return the scheme's tariffs by name; ``on`` is the day whose versions count as current."""
     return _views(session, session.scalars(select(Tariff).order_by(Tariff.name, Tariff.id)).all(), on)
+
+
+def offered_tariffs(session: SchemeSession, *, on: date) -> list[tuple[str, str]]:
+    """Return (id, name) of each tariff, by name, that has a published version on a day or takes half-hourly prices."""
+    version = TariffVersion
+    in_force = select(version.tariff_id).where(version.published_at.is_not(None), version.valid_from_on <= on)
+    wanted = select(Tariff.id, Tariff.name).where(
+        or_(Tariff.id.in_(in_force), Tariff.kind == TariffKind.HALF_HOURLY.value)
+    )
+    return [(row.id, row.name) for row in session.execute(wanted.order_by(Tariff.name, Tariff.id))]
 
 
 def _views(session: SchemeSession, tariffs: Sequence[Tariff], on: date) -> list[TariffView]:
