@@ -29,6 +29,7 @@ SUBSCRIPTIONS = (
 CLOCK_JOBS = (
     ClockJob("a tariff version comes into view", 60, planning.replan_for_versions_in_view),
     ClockJob("a new day has begun somewhere", 60, planning.replan_for_new_day),
+    ClockJob("a coming shortfall is told", 300, reminders.tell_coming_shortfalls),
     ClockJob("rechecks fall due", 300, reminders.remind_rechecks_due),
     ClockJob("what is overdue rises", 300, reminders.tell_what_is_overdue),
     ClockJob("unread safety notices rise", 60, reminders.raise_unread_notices),

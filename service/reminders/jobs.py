@@ -20,7 +20,7 @@ from service.infrastructure.mail.queue import Rendered
 from service.infrastructure.tasks import JobContext
 from service.planning.domain.events import PlanChanged
 from service.reminders import documents, emails, operations
-from service.reminders.domain.news import DueItem, PlanNews, Reader
+from service.reminders.domain.news import ComingShortfall, DueItem, PlanNews, Reader
 from service.reminders.domain.secret_addresses import MutedPerson, mute_token
 from service.reminders.operations import why_not_to_send as why_not_to_send
 from service.reminders.operations.overdue import ADMINISTRATORS_ZONE
@@ -34,16 +34,17 @@ log = logging.getLogger(__name__)
 
 def tell_members_of_plan_change(context: JobContext, session: SchemeSession, event: PlanChanged) -> None:
     """Queue a message to each member of the home whose charging times moved, and who has not muted tips."""
-    base_url, secret_key = context.settings.base_url, context.settings.secret_key
-
-    def mute_url(person: MutedPerson) -> str:
-        return base_url.rstrip("/") + MUTE_PATH + mute_token(person, secret_key=secret_key)
 
     def render(news: PlanNews, reader: Reader, url: str) -> Rendered:
-        return emails.plan_changed(news, reader, base_url=base_url, mute_url=url)
+        return emails.plan_changed(news, reader, base_url=context.settings.base_url, mute_url=url)
 
     operations.tell_plan_changed(
-        session, event, at=context.clock.now(), render=render, mute_url_of=mute_url, postmark=context.postmark
+        session,
+        event,
+        at=context.clock.now(),
+        render=render,
+        mute_url_of=partial(_mute_url, context),
+        postmark=context.postmark,
     )
 
 
@@ -93,6 +94,31 @@ def tell_of_stricter_answer(context: JobContext, session: SchemeSession, event: 
         render_administrator=partial(emails.made_stricter_in_scheme, base_url=context.settings.base_url),
         postmark=context.postmark,
     )
+
+
+def tell_coming_shortfalls(context: JobContext) -> int:
+    """Queue what members should know of shortfalls ahead, a few homes a transaction; return how many are new."""
+    at, count = context.clock.now(), 0
+
+    def render(news: Sequence[ComingShortfall], reader: Reader, url: str) -> Rendered:
+        return emails.coming_shortfall(news, reader, base_url=context.settings.base_url, mute_url=url)
+
+    with context.database.system(write=False) as system:
+        schemes = operations.schemes_short(system, at=at)
+    for scheme_id in schemes:
+        with context.database.scheme(scheme_id, write=False) as session:
+            homes = operations.homes_short(session, at=at)
+        for start in range(0, len(homes), HOMES_A_TRANSACTION):
+            work = partial(
+                operations.tell_coming_shortfalls,
+                household_ids=homes[start : start + HOMES_A_TRANSACTION],
+                at=at,
+                render=render,
+                mute_url_of=partial(_mute_url, context),
+                postmark=context.postmark,
+            )
+            count += _written(context, scheme_id, work)
+    return count
 
 
 def run_due(context: JobContext) -> int:
@@ -168,6 +194,11 @@ def raise_unread_notices(context: JobContext) -> int:
         ):
             count += raised
     return count
+
+
+def _mute_url(context: JobContext, person: MutedPerson) -> str:
+    token = mute_token(person, secret_key=context.settings.secret_key)
+    return context.settings.base_url.rstrip("/") + MUTE_PATH + token
 
 
 def _schemes_with_rechecks(context: JobContext) -> list[str]:

@@ -51,6 +51,23 @@ class PlanNews:
 
 
 @dataclass(frozen=True)
+class ComingShortfall:
+    """A car that will lack energy for one cause, over all departures in view; nothing of when it leaves.
+
+    ``first_on`` is the local day of the first of them: it names the news, and no message tells it.
+    """
+
+    vehicle_id: str
+    label: str
+    cause: str
+    first_on: date
+    short_kwh: float
+    short_miles: float
+    next_step: str
+    is_reserve_only: bool
+
+
+@dataclass(frozen=True)
 class DueItem:
     """Something to be checked again; ``days_left`` is negative once it is overdue.
 
@@ -157,3 +174,32 @@ def _times(vehicle: Mapping[str, Any]) -> list[ChargingTime]:
         for block in blocks
     )
     return sorted(times, key=lambda time: time.starts_at)
+
+
+# What is missing at the outlet itself is told by safety notices and rechecks.
+_TOLD_OTHERWISE = frozenset({"no_usable_outlet"})
+
+
+def coming_shortfalls(document: Mapping[str, Any], *, after: datetime) -> tuple[ComingShortfall, ...]:
+    """Return what cars will lack for departures after an instant, one entry for each car and cause."""
+    zone = ZoneInfo(document["zone"])
+    found: dict[tuple[str, str], list[Mapping[str, Any]]] = {}
+    labels = {vehicle["vehicle_id"]: vehicle["label"] for vehicle in document["vehicles"]}
+    for vehicle in document["vehicles"]:
+        for short in vehicle["shortfalls"]:
+            is_ahead = datetime.fromisoformat(short["leaves_at"]) > after
+            if is_ahead and short["cause"] not in _TOLD_OTHERWISE:
+                found.setdefault((vehicle["vehicle_id"], short["cause"]), []).append(short)
+    return tuple(
+        ComingShortfall(
+            vehicle_id=vehicle_id,
+            label=labels[vehicle_id],
+            cause=cause,
+            first_on=min(datetime.fromisoformat(each["leaves_at"]) for each in shorts).astimezone(zone).date(),
+            short_kwh=sum(each["short_kwh"] for each in shorts),
+            short_miles=sum(each["short_miles"] for each in shorts),
+            next_step=shorts[0]["next_step"],
+            is_reserve_only=all(each["is_reserve_only"] for each in shorts),
+        )
+        for (vehicle_id, cause), shorts in found.items()
+    )

@@ -12,3 +12,4 @@ from service.reminders.emails.safety import made_stricter_in_scheme as made_stri
 from service.reminders.emails.safety import ring_about as ring_about
 from service.reminders.emails.safety import stopped_at_home as stopped_at_home
 from service.reminders.emails.safety import stopped_in_scheme as stopped_in_scheme
+from service.reminders.emails.shortfall import coming_shortfall as coming_shortfall

@@ -30,6 +30,9 @@ from service.reminders.operations.safety_news import tell_extension_stopped as t
 from service.reminders.operations.safety_news import tell_inspection_stopped as tell_inspection_stopped
 from service.reminders.operations.safety_news import tell_made_stricter as tell_made_stricter
 from service.reminders.operations.safety_news import tell_use_stopped as tell_use_stopped
+from service.reminders.operations.shortfall_news import homes_short as homes_short
+from service.reminders.operations.shortfall_news import schemes_short as schemes_short
+from service.reminders.operations.shortfall_news import tell_coming_shortfalls as tell_coming_shortfalls
 from service.reminders.operations.tips import MailSettings as MailSettings
 from service.reminders.operations.tips import change_mail_settings as change_mail_settings
 from service.reminders.operations.tips import get_mail_settings as get_mail_settings

@@ -24,7 +24,7 @@ const PAGE_SIZE = 50;
 const ZONE = "Europe/London";
 const PROBLEM = "problem";
 const STATUSES = ["waiting", "claimed", "sent", "refused", "given_up", "unknown", "suppressed"];
-const KINDS = ["safety_stop", "safety_overdue", "safety_ring", "recheck_due", "check_asked", "recheck_overdue", "plan_changed", "inspection_link"];
+const KINDS = ["safety_stop", "safety_overdue", "safety_ring", "recheck_due", "check_asked", "recheck_overdue", "plan_changed", "coming_shortfall", "inspection_link"];
 const FAILED = ["refused", "given_up", "unknown"];
 
 /** @type {import("../../lib/form_values.js").FieldSpec} */
