@@ -23,7 +23,7 @@ def completed(document: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _vehicle(vehicle: Mapping[str, Any]) -> dict[str, Any]:
-    place = {"outlet_id": vehicle["outlet_id"], "outlet_label": vehicle["outlet_label"]}
+    place = {"outlet_id": vehicle.get("outlet_id"), "outlet_label": vehicle.get("outlet_label")}
     stays = [
         {**stay, "blocks": [{**block, **place, "why": {**_WHY}} for block in stay["blocks"]]}
         for stay in vehicle["stays"]
