@@ -1,4 +1,4 @@
-"""A week that holds a clock change: the same charging times on the screen's data, in the calendar feed and in the mail."""
+"""A week that holds a clock change: the same charging times on screen, in the calendar feed and in the mail."""
 
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta

@@ -1,4 +1,4 @@
-"""A shortfall ahead is told when it becomes known: once a week for each car and cause, and nothing of when one leaves."""
+"""A shortfall ahead is told when it becomes known: once a week for a car and cause, and nothing of when one leaves."""
 
 from collections.abc import Sequence
 from datetime import timedelta
