@@ -33,6 +33,7 @@ def upgrade() -> None:
         ),
         sa.ForeignKeyConstraint(["scheme_id"], ["schemes.id"], name=op.f("fk_planner_inputs_scheme_id")),
         sa.PrimaryKeyConstraint("scheme_id", "id", name=op.f("pk_planner_inputs")),
+        sqlite_with_rowid=False,
     )
     with op.batch_alter_table("plans", schema=None) as batch_op:
         batch_op.alter_column("document", existing_type=sa.JSON(), nullable=True)

@@ -102,21 +102,24 @@ def _count_failure(session: SystemSession, subject: str, *, now: datetime) -> No
 def slowed_where_guessed(database: Database, place: str | None, *, now: datetime) -> Iterator[None]:
     """Look a secret address up inside: one that opens nothing (``NotFound``) counts against the place it came from.
 
+    What opens something is served whatever else came from there: many people share the address of a network, and a
+    secret is far too long to be guessed.
+
     Raises
     ------
     TooMany
-        Where too many came from there lately, before anything is looked up.  ``place`` of None is nowhere: behind a
-        proxy that nobody said to trust everybody would be slowed down.
+        Of an address that opens nothing, where too many of them came from there lately.  ``place`` of None is
+        nowhere: behind a proxy that nobody said to trust everybody would be slowed down.
     """
     if place is None:
         yield
         return
     subject = guess_subject(place)
-    with database.system(write=False) as session:
-        _check_failures(session, subject, GUESSES_PER_PLACE, "Too many addresses that open nothing.", now=now)
     try:
         yield
     except NotFound:
+        with database.system(write=False) as session:
+            _check_failures(session, subject, GUESSES_PER_PLACE, "Too many addresses that open nothing.", now=now)
         # Who guesses must not make others wait: a count that cannot be written at once is left out.
         with suppress(OperationalError), database.system(write=True) as session:
             _count_failure(session, subject, now=now)

@@ -103,6 +103,8 @@ class PlannerInputs(SchemeScoped, Base):
             name="fk_planner_inputs_household",
             ondelete="CASCADE",
         ),
+        # Kept in the order of its key: a chunk of a run is neighbours in it, and writes whole pages, not one a home.
+        {"sqlite_with_rowid": False},
     )
 
 

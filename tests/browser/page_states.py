@@ -29,7 +29,6 @@ NIGHT_SHIFT_MEMBER = "sibusiso.ndlomvu@marlpit.example"  # H-23: charges by day
 
 CHECKING_MEMBER = "hone.rangimatua@marlpit.example"  # H-28
 STOPPED_MEMBER = "nguyen.thi.lanhoa@marlpit.example"  # H-36: reports a tingle
-COMPARING_MEMBER = "mei.ling.zhaofen@marlpit.example"  # H-18
 OUTLETS_OF = {
     "with-limits": "eilidh.macanroy@marlpit.example",  # H-29
     "first-charge-missing": MANY_DRIVES_MEMBER,
@@ -74,7 +73,7 @@ def member_states(vehicle_id: str) -> Iterator[PageState]:
     yield PageState("member-week-opened", "/week", MEMBER_WHOSE_TIMES_MOVE, _open_all)
     yield PageState("member-what-if", "/what-if", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-what-if-asked", "/what-if", MEMBER_WHOSE_TIMES_MOVE, _ask_for_a_second_car)
-    yield PageState("what-if-compared", "/what-if", COMPARING_MEMBER, _compare_a_charging_point)
+    yield PageState("member-what-if-compared", "/what-if", MEMBER_WHOSE_TIMES_MOVE, _compare_a_charging_point)
     yield PageState("member-no-such-page", "/nowhere", MEMBER_WHOSE_TIMES_MOVE)
     others = {
         "two-cars": (MEMBER_WITH_TWO_CARS, ("today", "week", "cars", "habits")),

@@ -32,7 +32,7 @@ SMALLEST_PX = 11
 # The proof page_quality opens every state; a quick run opens every page, and these states of other homes.
 OTHERS = (
     "two-cars-today", "two-cars-week", "half-hourly-week", "not-cleared-today", "new-home-today", "short-today",
-    "check-stop-answer", "first-charge-waiting", "what-if-compared",
+    "check-stop-answer", "first-charge-waiting",
 )  # fmt: skip
 LEFT_TO_THE_PROOF = (
     "member-week-opened",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import time
 import uuid
 from datetime import datetime, timedelta
 from typing import Any
@@ -20,10 +19,25 @@ pytestmark = pytest.mark.browser
 
 SHARING, SHARING_MEMBER = "H-06", "zofia.wierzbanek@marlpit.example"  # no other test looks at these homes
 TIMED_MEMBER = "ikram.benzouari@marlpit.example"  # H-04
+RETURNING_MEMBER = "elif.karadoruk@marlpit.example"  # H-25
 KEEPING_MEMBER = "hamish.dunnachir@marlpit.example"  # H-39
 PHONE = {"width": 360, "height": 780}
 SMALLEST_PX = 11
 ZONE = ZoneInfo("Europe/London")
+WITHIN_MS = 10_000  # own choice for a busy machine; the time itself is printed
+# From the key that sends a charge to the first drawing of the page with the new plan in it.
+_TIME_THE_PLAN = """() => {
+  const words = () => document.querySelector(".working-out").textContent;
+  let isWaiting = false;
+  document.addEventListener("keydown", ({ timeStamp }) => {
+    new MutationObserver((_, watch) => {
+      isWaiting ||= words() !== "";
+      if (!isWaiting || words() !== "") return;
+      watch.disconnect();
+      requestAnimationFrame((now) => { window.planShownMs = now - timeStamp; });
+    }).observe(document.querySelector("main"), { subtree: true, childList: true, characterData: true });
+  }, { once: true, capture: true });
+}"""
 OLD_CAR, NEW_CAR = "yellow hatchback", "grey estate"
 
 
@@ -45,7 +59,7 @@ def test_a_journey_marked_important_moves_tonights_plug_in_to_that_car(visit: Vi
     page.get_by_label("Leaves at").fill("18:30")
     page.get_by_label("Returns at").fill("23:30")
     page.get_by_label("Miles, there and back").fill("200")
-    page.get_by_label(re.compile("^Important")).check()
+    page.get_by_label(re.compile("Important: charge")).check()
     page.get_by_role("button", name="Save journey").click()
     expect(page.locator(".row-list")).to_contain_text("important")
 
@@ -73,8 +87,7 @@ def test_the_week_of_two_cars_reads_on_a_phone_and_its_table_says_the_same(visit
 def test_an_entered_charge_gives_a_new_plan_with_the_keyboard_alone(visit: Visit) -> None:
     member = visit(TIMED_MEMBER, **PHONE)
     page = member.open("/today")
-    totals = page.get_by_role("region", name="The next seven days")
-    before = totals.inner_text()
+    before = member.read(f"{_home(member)}/plan")["id"]
     entry = page.get_by_label("Charge now")
     was = int(re.findall(r"(\d+)%, as you", page.locator(".car-basis").inner_text())[0])
     page.evaluate("document.body.focus()")
@@ -82,18 +95,19 @@ def test_an_entered_charge_gives_a_new_plan_with_the_keyboard_alone(visit: Visit
     page.keyboard.type("35" if was > 50 else "75")
     page.keyboard.press("Tab")
     expect(page.get_by_role("button", name="Update the plan")).to_be_focused()
-    began = time.perf_counter()
+    page.evaluate(_TIME_THE_PLAN)
     page.keyboard.press("Enter")
-    expect(totals).not_to_have_text(before)
-    took_ms = (time.perf_counter() - began) * 1000
     expect(page.get_by_text("The new plan is ready.")).to_be_visible()
+    assert member.read(f"{_home(member)}/plan")["id"] != before
+    took_ms = page.evaluate("window.planShownMs")
     expect(page.locator(".car-basis")).not_to_contain_text(f"{was}%, as you")
     print(f"charge entered to the new plan on screen: {took_ms:.0f} ms")
+    assert 0 < took_ms < WITHIN_MS
     assert member.complaints == []
 
 
 def test_a_later_return_is_entered_on_today_and_the_plan_follows(visit: Visit) -> None:
-    member = visit(TIMED_MEMBER, **PHONE)
+    member = visit(RETURNING_MEMBER, **PHONE)
     member.open("/today")
     car = member.read(f"{_home(member)}/vehicles")["items"][0]["id"]
     now = datetime.now(ZONE)
@@ -114,7 +128,9 @@ def test_a_later_return_is_entered_on_today_and_the_plan_follows(visit: Visit) -
     assert timedelta(0) <= arrives - later.replace(second=0, microsecond=0) < timedelta(minutes=30)
 
     page.get_by_role("button", name="It is back now").click()
-    expect(page.get_by_text("No trip is under way")).to_be_visible(timeout=90_000)
+    expect(page.get_by_text("Back earlier or later?")).to_have_count(0)
+    first = member.read(f"{_home(member)}/plan")["vehicles"][0]["stays"][0]
+    assert datetime.fromisoformat(first["arrives_at"]) < later - timedelta(hours=2)
     assert member.complaints == []
 
 
@@ -218,7 +234,7 @@ def _add_car_beside(administrator: Visitor, member: Visitor, reference: str, car
     home = f"/households/{_home_id(administrator, reference)}"
     first = administrator.read(f"{home}/vehicles/{car_id}")
     body = {
-        "label": NEW_CAR, "battery_kwh": 100, "miles_per_kwh": "3.5", "onboard_limit_a": 32, "onboard_phases": 1,
+        "label": NEW_CAR, "battery_kwh": 100, "miles_per_kwh": 3.5, "onboard_limit_a": 32, "onboard_phases": 1,
         "ceiling_percent": 80, "reserve_percent": 20, "outlet_id": first["outlet_id"], "lead_id": first["lead_id"],
         "other_outlet_ids": [], "taper_from_percent": None,
     }  # fmt: skip

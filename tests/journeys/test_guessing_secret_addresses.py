@@ -45,6 +45,15 @@ def test_many_guesses_from_one_place_wait_there_and_nowhere_else(door: Doorstep,
     assert guess(door.app, "link", 0, GUESSER).status_code == 404
 
 
+def test_where_somebody_guessed_whoever_holds_a_secret_is_still_served(door: Doorstep) -> None:
+    holder = door.link(door.ask())
+    holder.client.environ_base["REMOTE_ADDR"] = GUESSER
+    for n in range(GUESSES_PER_PLACE):
+        guess(door.app, "link", n, GUESSER)
+    assert guess(door.app, "link", 0, GUESSER).status_code == 429
+    assert holder.get().status_code == 200
+
+
 def test_what_opens_something_or_did_counts_as_no_guess(door: Doorstep, database: Database) -> None:
     visit_id = door.ask()
     holder = door.link(visit_id)

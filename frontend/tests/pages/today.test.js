@@ -9,6 +9,7 @@ const { TodayPage } = await import("../../app/pages/planning/today.js");
 // Fetched here already, so that no test waits for the part that the page loads later.
 await import("../../app/pages/planning/charge_entry.js");
 await import("../../app/pages/planning/headline_step.js");
+await import("../../app/pages/planning/plan_notes.js");
 const { session } = await import("../../app/state/session.js");
 
 /** @type {import("../../app/api/types.d.ts").Session} */

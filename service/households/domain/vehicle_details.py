@@ -69,6 +69,11 @@ def check_lead_fits(outlet_kind: str | None, is_tethered: bool | None, lead_kind
     refuse(_fit_faults(outlet_kind, is_tethered, lead_kind))
 
 
+def lead_fits(outlet_kind: str, lead_kind: str) -> bool:
+    """Tell whether a lead of a kind joins a car to an outlet of a kind that has no cable of its own."""
+    return not any(_fit_faults(outlet_kind, False, lead_kind))
+
+
 def _fit_faults(outlet_kind: str | None, is_tethered: bool | None, lead_kind: str | None) -> Iterator[Fault]:
     if outlet_kind is None or lead_kind is None:
         return

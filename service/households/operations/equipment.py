@@ -15,7 +15,7 @@ from service.households.domain.equipment_details import CircuitDetails, LeadDeta
 from service.households.domain.outlet_changes import outlet_changed
 from service.households.domain.vehicle_details import check_lead_fits
 from service.households.models import Circuit, CircuitRun, Lead, Outlet, Vehicle
-from service.households.operations.homes import get_household, note_change, note_outlet_changes
+from service.households.operations.homes import get_household, note_change, note_outlet_changes, note_stop
 from service.households.operations.stored import fill, get_part, read_details
 from service.infrastructure.db.sessions import SchemeSession
 
@@ -150,10 +150,21 @@ def add_lead(
 def change_lead(
     session: SchemeSession, household_id: str, lead_id: str, changes: Mapping[str, Any], *, by: str | None, at: datetime
 ) -> Lead:
-    """Change some fields of a lead, above all the current it is set to; raises ``NotFound`` or ``Rejected``."""
+    """Change some fields of a lead, above all the current it is set to; raises ``NotFound`` or ``Rejected``.
+
+    Where more may flow than before no plan from before is shown any more, and a photo that shows less than what it is
+    set to now shows nothing of it.
+    """
     lead = get_lead(session, household_id, lead_id)
     note_change(session, household_id, at=at)
-    changed = fill(lead, replace(read_details(LeadDetails, lead), **changes))
+    was = read_details(LeadDetails, lead)
+    details = replace(was, **changes)
+    changed = fill(lead, details)
+    if details.set_a > was.set_a or details.rated_a > was.rated_a:
+        note_stop(session, household_id, at=at)
+    if lead.setting_shown_a is not None and lead.setting_shown_a < details.set_a:
+        lead.setting_shown_a = lead.setting_shown_at = lead.setting_file_id = None
+        changed = (*changed, "setting_shown_a")
     session.flush()
     audit(session, account_id=by, action="change", subject_kind="lead", subject_id=lead_id, at=at, fields=changed)
     return lead

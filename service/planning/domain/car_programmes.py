@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -36,6 +37,12 @@ class CarSolution:
     outlet_of: Sequence[tuple[int, str | None]]
     without: tuple[tuple[Cause, Sequence[int]], ...]
 
+    def open_outlet_ids(self) -> set[str | None]:
+        """Return every outlet at which it might charge, used or not."""
+        starts = [first for first, _ in self.outlet_of]
+        firsts = [first for windows in self.path.windows for first, _, _ in windows]
+        return {self.outlet_of[bisect_right(starts, first) - 1][1] for first in firsts}
+
 
 @dataclass(frozen=True)
 class CarProgramme:
@@ -54,7 +61,7 @@ class CarProgramme:
         """Return bounds and windows where charging is allowed in some windows; a later end of evidence if asked."""
         until = max((option.usable_until_slot for option in self.vehicle.options), default=self.week.prices.first_slot)
         return vehicle_path(
-            self.vehicle,
+            _at_its_best(self.vehicle),
             self.week.prices,
             self.away,
             usable_until_slot=until if usable_until_slot is None else usable_until_slot,
@@ -75,10 +82,23 @@ class CarProgramme:
         """Return what stays unmet on the best of its outlets alone, and there without an end of the evidence."""
         if not any(unmet_wh) or not self.vehicle.options:
             return ()
-        best = max(self.vehicle.options, key=lambda option: option.cap_wh)
-        alone = self.least_unmet(self.alone(best))
-        endless = self.least_unmet(self.alone(best, is_endless=True))
-        return (Cause.OUTLET_SHARED, alone), (Cause.EVIDENCE_ENDS, endless)
+        best = self.best_option()
+        alone = self.alone(best)
+        endless = self.alone(best, is_endless=True)
+        return (Cause.OUTLET_SHARED, self._unmet_alone(alone)), (Cause.EVIDENCE_ENDS, self._unmet_alone(endless))
+
+    def _unmet_alone(self, path: VehiclePath) -> Sequence[int]:
+        """Return what stays unmet on a path as its outlet can be set."""
+        unmet: list[int] = cheapest(path, self.week).unmet_wh.tolist()
+        return unmet
+
+    def best_option(self) -> OutletOption:
+        """Return the outlet that gives most: the greatest cap of those that may be used now, then the longest."""
+        first_slot = self.week.prices.first_slot
+        return max(
+            self.vehicle.options,
+            key=lambda option: (option.usable_until_slot > first_slot, option.cap_wh, option.usable_until_slot),
+        )
 
     def solution(self, path: VehiclePath, outlet_of: Sequence[tuple[int, str | None]]) -> CarSolution:
         """Solve a path; ``outlet_of`` lists (slot from which, outlet) in order."""
@@ -117,11 +137,25 @@ def _careful(vehicle: VehicleWeek) -> VehicleWeek:
     One run a night holds everywhere if it does anywhere, and so does the longest delay of a start.
     """
     options = vehicle.options
-    if len(options) < 2:
+    if not options:
         return vehicle
     is_one_run = any(option.control is Control.ONE_RUN for option in options)
     return replace(
         vehicle,
         control=Control.ONE_RUN if is_one_run else Control.FREE,
         start_loss_wh=min(max(option.start_loss_wh for option in options), vehicle.cap_wh),
+    )
+
+
+def _at_its_best(vehicle: VehicleWeek) -> VehicleWeek:
+    """Return a vehicle for its bounds: with the most that any outlet gives, and the most that any start loses.
+
+    Its usual outlet may give nothing, or less than what a start at another loses.
+    """
+    if not vehicle.options:
+        return vehicle
+    return replace(
+        vehicle,
+        cap_wh=max(option.cap_wh for option in vehicle.options),
+        start_loss_wh=max(option.start_loss_wh for option in vehicle.options),
     )

@@ -29,7 +29,7 @@ from service.planning.domain.state_of_charge import (
     carry_forward,
 )
 from service.safety.domain.clearance import Clearance, OutletClearance
-from service.safety.domain.home_pairs import car_pair
+from service.safety.domain.home_pairs import car_pair, lead_at
 from service.safety.domain.lead_clearance import LeadClearance
 from service.safety.domain.pair import PairVerdict
 from service.safety.domain.sign_reports import has_own_cable
@@ -198,8 +198,8 @@ def car_week(car: CarInputs, setting: CarSetting, before: PlannedBefore | None) 
 
 def _feed(car: CarInputs, outlet: OutletInputs | None, setting: CarSetting) -> Feed:
     clearance = setting.cleared.get(outlet.id) if outlet else None
-    is_leadless = car.lead is None or (outlet is not None and has_own_cable(outlet))
-    lead = None if is_leadless or car.lead is None else setting.cleared_leads.get(car.lead.id)
+    used = lead_at(car, outlet) if outlet is not None else car.lead
+    lead = setting.cleared_leads.get(used.id) if used else None
     pair = car_pair(car, outlet, clearance, lead)
     current = _current(car, outlet, clearance, lead, pair)
     cap_wh = current.cap_wh if current else 0
@@ -279,7 +279,8 @@ def _current(
         return None
     limits: dict[str, Decimal | int | None] = {"outlet": outlet.limit_a}
     if not has_own_cable(outlet):
-        limits["lead as set"] = car.lead.set_a if car.lead else None
+        used = lead_at(car, outlet)
+        limits["lead as set"] = used.set_a if used else None
     limits["car"] = car.onboard_limit_a
     if clearance is not None and clearance.limit_a is not None:
         limits["clearance"] = clearance.limit_a

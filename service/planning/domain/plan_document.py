@@ -202,6 +202,8 @@ def _turn_words(reason: TurnReason) -> str:
         return f"Another car here would leave an important journey {_kwh(reason.important_unmet_wh):g} kWh short."
     if reason.unmet_wh > 0:
         return f"Another car here would leave journeys {_kwh(reason.unmet_wh):g} kWh short."
+    if reason.unmet_wh < 0 or (reason.cost_up or 0) < 0:
+        return "Another car here might do better: there are too many ways to share the outlets to try them all."
     if reason.cost_up:
         return f"Another car here would cost {format_pence(reason.cost_up)} p more this week."
     return "Either car would do: this one needs no more swaps."

@@ -74,7 +74,9 @@ def _next_best_up(
     used = set(solution.slots)
     find = _best_half_hours if solution.path.nights is None else _best_run
     cost_np = find(windows, used, prices, sum(block.energy_wh))
-    return None if cost_np is None else cost_np // NP_PER_UP - block.cost_up
+    extra_up = None if cost_np is None else cost_np // NP_PER_UP - block.cost_up
+    # Where less is free, the supply, a late start or another outlet's cap bars it: it is no next best.
+    return None if extra_up is None or extra_up < 0 else extra_up
 
 
 def _best_half_hours(windows: Sequence[Window], used: set[int], prices: WeekPrices, energy_wh: int) -> int | None:

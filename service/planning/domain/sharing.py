@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from service.planning.domain.car_programmes import CarProgramme, CarSolution, solve_alone
-from service.planning.domain.household_week import HouseholdWeek, OutletOption
+from service.planning.domain.household_week import Control, HouseholdWeek, OutletOption
 from service.planning.domain.openings import openings, relative_noons, turn_spans, within
 from service.planning.domain.path_kernel import NP_PER_UP, PathBatch, PathPlans, Window
 from service.planning.domain.plans import Turn, TurnReason
@@ -84,33 +84,53 @@ class _Shared:
     spans: Sequence[tuple[int, int]]
     home: SharedHome
     plan: TurnPlan
+    is_relaxed: bool
 
     @classmethod
     def of(cls, week: HouseholdWeek, cars: Sequence[CarProgramme]) -> _Shared:
         """Share the outlets of a group."""
         outlet_ids = sorted({str(option.outlet_id) for car in cars for option in car.vehicle.options})
         spans = turn_spans(week)
-        home = _home(week, cars, outlet_ids, spans, is_any_ceiling=False)
+        if len(outlet_ids) > 1 and any(car.vehicle.control is Control.ONE_RUN for car in cars):
+            # With two outlets a car has thousands of sets of turns, and one run a night takes seconds over them.
+            relaxed = cls._of(week, cars, outlet_ids, spans, is_relaxed=True)
+            if sum(sum(car.unmet_wh) for car in relaxed.solutions()) <= relaxed.plan.objective.unmet_wh:
+                return relaxed
+        return cls._of(week, cars, outlet_ids, spans, is_relaxed=False)
+
+    @classmethod
+    def _of(
+        cls,
+        week: HouseholdWeek,
+        cars: Sequence[CarProgramme],
+        outlet_ids: Sequence[str | None],
+        spans: Sequence[tuple[int, int]],
+        *,
+        is_relaxed: bool,
+    ) -> _Shared:
+        """Share the outlets; if relaxed as though every car took any half-hours."""
+        home = _home(week, cars, outlet_ids, spans, is_any_ceiling=False, is_relaxed=is_relaxed)
         plan = share_outlets(home)
         if plan.objective.unmet_wh:
             # Rather above an everyday ceiling a night early than short on the day the outlet is another's.
-            fuller = _home(week, cars, outlet_ids, spans, is_any_ceiling=True)
+            fuller = _home(week, cars, outlet_ids, spans, is_any_ceiling=True, is_relaxed=is_relaxed)
             better = share_outlets(fuller)
             if better.objective[:2] < plan.objective[:2]:
                 home, plan = fuller, better
-        return cls(week, cars, outlet_ids, spans, home, plan)
+        return cls(week, cars, outlet_ids, spans, home, plan, is_relaxed)
 
     def gap_up(self, solved: Sequence[CarSolution]) -> int | None:
         """Return by how much another sharing might be cheaper [1e-6 p], None where it might leave less unmet.
 
-        Turns are chosen as if no start were late; with what a late start loses the cars' own weeks cost more.
+        Turns are chosen as if no start were late, and between outlets as if any half-hours could be set; with what a
+        late start loses and one run a night the cars' own weeks cost more.
         """
         bound = self.plan.bound
         if sum(sum(car.unmet_wh) for car in solved) > bound.unmet_wh:
             return None
         prices = self.week.prices.price_up
         cost_np = sum(prices[slot] * wh for car in solved for slot, wh in zip(car.slots, car.energies_wh, strict=True))
-        if self.plan.is_proven and not any(car.path.start_loss_wh for car in solved):
+        if self.plan.is_proven and not self.is_relaxed and not any(car.path.start_loss_wh for car in solved):
             return 0
         return max(0, -(-(cost_np - bound.cost_np) // NP_PER_UP))
 
@@ -178,17 +198,18 @@ def _home(
     spans: Sequence[tuple[int, int]],
     *,
     is_any_ceiling: bool,
+    is_relaxed: bool,
 ) -> SharedHome:
     boundaries = [first for first, _ in spans[1:]]
-    shared = [_shared_car(week, car, outlet_ids, is_any_ceiling) for car in cars]
+    shared = [_shared_car(week, car, outlet_ids, is_any_ceiling, is_relaxed) for car in cars]
     return SharedHome(week.prices.tables, boundaries, len(outlet_ids), shared)
 
 
 def _shared_car(
-    week: HouseholdWeek, car: CarProgramme, outlet_ids: Sequence[str | None], is_any_ceiling: bool
+    week: HouseholdWeek, car: CarProgramme, outlet_ids: Sequence[str | None], is_any_ceiling: bool, is_relaxed: bool
 ) -> SharedCar:
     options = {option.outlet_id: option for option in car.vehicle.options}
-    best = car.alone(max(options.values(), key=lambda option: option.cap_wh)) if options else car.path(())
+    best = car.alone(car.best_option()) if options else car.path(())
     windows: list[list[list[Window]]] = [
         car.alone(options[outlet_id]).windows if outlet_id in options else [[] for _ in best.segments]
         for outlet_id in outlet_ids
@@ -200,7 +221,7 @@ def _shared_car(
         upper_wh=upper,
         windows=windows,
         is_important=[segment.trip is not None and segment.trip.is_important for segment in best.segments],
-        evaluate=_evaluate(week, best),
+        evaluate=None if is_relaxed else _evaluate(week, best),
     )
 
 

@@ -66,7 +66,7 @@ def side_by_side(now: HomeWeek, changed: HomeWeek, notes: Sequence[str] = ()) ->
         now=side_of(plan_now, now.week),
         changed=side_of(plan_changed, changed_week),
         yearly=yearly,
-        notes=(*notes, *_no_outlet(changed)),
+        notes=(*notes, *_no_outlet(now, "as it is now"), *_no_outlet(changed, "with the change")),
         working=(
             *_steps("as it is now", now, plan_now),
             *_steps("with the change", changed, plan_changed),
@@ -156,14 +156,16 @@ def _short_wh(plan: HouseholdPlan) -> int:
 
 
 def _steps(which: str, week: HomeWeek, plan: HouseholdPlan) -> Iterator[Step]:
+    starts_at, ends_at = slot_start(plan.first_slot), slot_start(plan.end_slot)
     for car, vehicle in zip(_in_order(week), plan.vehicles, strict=True):
-        current = car.usual.current
+        is_usable = car.usual.option.usable_until_slot > week.local.first_slot
+        current = car.usual.current if is_usable else None
         inputs = {
             "tariff": week.prices.tariff_name or "not known",
             "outlet": car.outlet.label if car.outlet else "none",
             "current it may draw": f"{current.limit_a} A" if current else "none",
             "battery over wall energy": f"{car.solved.efficiency_permille / 10:g} %",
-            "departures": str(sum(trip.leaves_at >= slot_start(plan.first_slot) for trip in car.solved.trips)),
+            "departures": str(sum(starts_at <= trip.leaves_at < ends_at for trip in car.solved.trips)),
         }
         short_wh = sum(each.short_wh for each in _shortfalls(vehicle, plan))
         cost = "cost not known" if vehicle.unpriced_wh else f"{format_pence(vehicle.cost_up)} p"
@@ -175,9 +177,9 @@ def _in_order(week: HomeWeek) -> list[CarWeek]:
     return sorted(week.cars, key=lambda car: car.solved.ordinal)
 
 
-def _no_outlet(week: HomeWeek) -> list[str]:
+def _no_outlet(week: HomeWeek, which: str) -> list[str]:
     return [
-        f"{car.car.label} has no outlet with a lead here that it may use, so nothing is charged into it."
+        f"{car.car.label} has no outlet with a lead here that it may use, {which}: nothing is charged into it."
         for car in week.cars
         if all(each.usable_until_slot <= week.local.first_slot for each in car.solved.options)
     ]

@@ -80,7 +80,12 @@ def _rank(car: CarSolution) -> tuple[bool, int]:
 
 
 def _is_free(car: CarSolution) -> bool:
-    return car.path.nights is None and car.path.start_loss_wh == 0 and len(set(car.outlet_ids)) < 2
+    return car.path.nights is None and car.path.start_loss_wh == 0 and len(car.open_outlet_ids()) < 2
+
+
+def _outlet_of(car: CarSolution) -> str | None:
+    """Return the one outlet of a car that goes to no other."""
+    return next(iter(car.open_outlet_ids()), car.vehicle.outlet_id)
 
 
 def _together(week: HouseholdWeek, cars: Sequence[CarSolution], limits: _Limits) -> list[CarSolution]:
@@ -88,7 +93,7 @@ def _together(week: HouseholdWeek, cars: Sequence[CarSolution], limits: _Limits)
     names = sorted(limits.circuits_wh)
     supply_cars = []
     for car in cars:
-        circuit = limits.circuit_of.get(car.outlet_ids[0] if car.outlet_ids else car.vehicle.outlet_id)
+        circuit = limits.circuit_of.get(_outlet_of(car))
         supply_cars.append(
             SupplyCar(
                 ordinal=car.vehicle.ordinal,
@@ -103,7 +108,7 @@ def _together(week: HouseholdWeek, cars: Sequence[CarSolution], limits: _Limits)
     plan = share_supply(week.prices.tables, supply_cars, limits.headroom_wh, circuits)
     fitted = []
     for car, draws in zip(cars, plan.cars, strict=True):
-        outlet_id = car.outlet_ids[0] if car.outlet_ids else car.vehicle.outlet_id
+        outlet_id = _outlet_of(car)
         changed = replace(
             car,
             slots=list(draws.used_slot),
@@ -130,20 +135,21 @@ def _most_wh(car: CarSolution, unmet_wh: Sequence[int]) -> list[int]:
 def _give_way(week: HouseholdWeek, cars: list[CarSolution], limits: _Limits) -> list[CarSolution]:
     """Return weeks that fit: whoever comes last where too much is asked leaves that half-hour to the others."""
     barred: dict[str, set[int]] = {}
+    unmet_before_wh = {car.vehicle.vehicle_id: car.unmet_wh for car in cars}
     while (found := limits.first_too_much(cars)) is not None:
         slot, car = found
         mine = barred.setdefault(car.vehicle.vehicle_id, set())
         mine.add(slot)
         position = cars.index(car)
-        cars[position] = _without_slots(week, car, mine)
+        fitted = _without_slots(week, car, mine)
+        cars[position] = _with_cause(fitted, unmet_before_wh[car.vehicle.vehicle_id])
     return cars
 
 
 def _without_slots(week: HouseholdWeek, car: CarSolution, barred: set[int]) -> CarSolution:
     programme = CarProgramme.of(week, next(each for each in week.vehicles if each.vehicle_id == car.vehicle.vehicle_id))
     windows = [part for group in car.path.windows for window in group for part in _cut(window, sorted(barred))]
-    fitted = programme.solution(programme.path(windows), car.outlet_of)
-    return _with_cause(replace(fitted, outlet_of=car.outlet_of), programme.least_unmet(car.path))
+    return programme.solution(programme.path(windows), car.outlet_of)
 
 
 def _cut(window: Window, barred: Sequence[int]) -> list[Window]:

@@ -208,7 +208,7 @@ def assumptions(home: HomeInputs, changes: Changes) -> tuple[str, ...]:
     said = [START_STANDS]
     if changes.outlet is not None and is_another_outlet(home, changes.outlet):
         outlet = _outlet_of(home, changes.outlet.outlet_id)
-        said.append(f"{outlet.label} is planned {AS_IF_CLEARED}.")
+        said.append(f"The outlet ({outlet.label}) is planned {AS_IF_CLEARED}.")
         if changes.outlet.kind == OutletKind.CHARGING_POINT and outlet.kind != OutletKind.CHARGING_POINT:
             said.append("The charging point is taken to have a cable of its own and a circuit of its own.")
     if changes.routine is not None and _car_of(home, changes.routine.vehicle_id, "routine").diary:

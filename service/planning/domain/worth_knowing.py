@@ -13,7 +13,7 @@ from typing import Any, Final
 from service.common.working import Step
 from service.households.domain.equipment import OutletControl, OutletKind
 from service.planning.domain.car_week import CarWeek
-from service.planning.domain.charging import PERMILLE
+from service.planning.domain.charging import PERMILLE, UsableCurrent
 from service.planning.domain.home_week import HomeWeek
 from service.planning.domain.household_week import HouseholdWeek, OutletOption
 from service.planning.domain.plans import HouseholdPlan
@@ -44,7 +44,7 @@ class WorthKind(StrEnum):
 class WorthItem:
     """One change and what it is worth; ``label`` is the car's or outlet's, empty for the supply.
 
-    ``before`` and ``after`` are amperes or per cent, None for an hour more.
+    ``before`` and ``after`` are amperes or per cent, None for an hour more; before more current, what is drawn now.
     """
 
     kind: WorthKind
@@ -101,31 +101,33 @@ def _currents(now: HomeWeek, changed_week: ChangedWeek) -> Iterator[_Change]:
         is_socket = outlet.kind == OutletKind.SOCKET_13A
         # A 13 A socket carries 10 A for hours at most: its next step is a charging point.
         limit_a = USUAL_STEPS_A[-1] if is_socket else _next(USUAL_STEPS_A, outlet.limit_a)
-        caps_now = _caps_wh(now, outlet.id)
-        if limit_a is None or not caps_now:
+        feeds = _feeds(now, outlet.id)
+        if limit_a is None or not feeds:
             continue
         control = OutletControl.SCHEDULE if is_socket else outlet.control
         other = OtherOutlet(outlet.id, OutletKind.CHARGING_POINT, limit_a, outlet.phases, control)
         changed = changed_week(Changes(outlet=other))
-        caps = _caps_wh(changed, outlet.id)
-        if not any(caps.get(car_id, 0) > cap_wh for car_id, cap_wh in caps_now.items()):
+        fed = _feeds(changed, outlet.id)
+        if not any(car_id in fed and fed[car_id].cap_wh > current.cap_wh for car_id, current in feeds.items()):
             continue  # the car or its lead takes no more
+        # What is drawn now may be less than the outlet could give: the lead or the car can hold it back.
+        drawn_a = int(max(current.limit_a for current in feeds.values()))
         step = _step(
             "More current",
-            {"outlet": outlet.label, "now": f"{outlet.limit_a} A", "changed to": f"charging point, {limit_a} A"},
+            {"outlet": outlet.label, "drawn now": f"{drawn_a} A", "changed to": f"charging point, {limit_a} A"},
             "as if the charging point were there and cleared: nothing is charged before an electrician's record",
         )
         week = started_alike(changed.week, now.week)
-        yield _Change(WorthKind.MORE_CURRENT, outlet.label, outlet.limit_a, limit_a, week, step)
+        yield _Change(WorthKind.MORE_CURRENT, outlet.label, drawn_a, limit_a, week, step)
 
 
-def _caps_wh(week: HomeWeek, outlet_id: str) -> dict[str, int]:
-    """Return the most in a half-hour [Wh] of each car that may use an outlet now."""
+def _feeds(week: HomeWeek, outlet_id: str) -> dict[str, UsableCurrent]:
+    """Return the current of each car that may use an outlet now."""
     return {
-        car.car.id: feed.option.cap_wh
+        car.car.id: feed.current
         for car in week.cars
         for feed in (car.usual, *car.others)
-        if feed.option.outlet_id == outlet_id and _is_usable(week, feed.option)
+        if feed.option.outlet_id == outlet_id and feed.current is not None and _is_usable(week, feed.option)
     }
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from service.common.working import Step
 from service.households.domain.homes import CarInputs, HomeInputs, LeadInputs, OutletInputs
+from service.households.domain.vehicle_details import lead_fits
 from service.safety.domain.clearance import OutletClearance
 from service.safety.domain.lead_clearance import LeadClearance
 from service.safety.domain.levels import Clearance, worst_of
@@ -14,6 +15,7 @@ from service.safety.domain.pair import PairVerdict, pair_verdict
 from service.safety.domain.sign_reports import has_own_cable
 
 NO_LEAD = "no lead is recorded for this car, and this outlet needs one"
+WRONG_LEAD = "the lead recorded for this car does not fit this outlet"
 OUTLET_STOPS = "the outlet allows no charging now"
 LEAD_STOPS = "the lead may not be used now"
 WITHIN = "what the car draws is within what may flow here for hours"
@@ -46,9 +48,18 @@ def car_pair(
         return None
     if has_own_cable(outlet):
         return pair_verdict(outlet, None, car.onboard_limit_a, clearance.limit_a)
-    if car.lead is None or (lead is not None and not lead.clearance.allows_charging):
+    joining = lead_at(car, outlet)
+    if joining is None or (lead is not None and not lead.clearance.allows_charging):
         return None
-    return pair_verdict(outlet, car.lead, car.onboard_limit_a, clearance.limit_a)
+    # Below what it is set to only a safety officer's decision holds it.
+    decided_a = lead.limit_a if lead and lead.limit_a and lead.limit_a < min(joining.rated_a, joining.set_a) else None
+    return pair_verdict(outlet, joining, car.onboard_limit_a, clearance.limit_a, lead_limit_a=decided_a)
+
+
+def lead_at(car: CarInputs, outlet: OutletInputs) -> LeadInputs | None:
+    """Return the lead that joins a car to an outlet; None where the cable is part of it, or none that fits is known."""
+    fits = car.lead is not None and not has_own_cable(outlet) and lead_fits(outlet.kind, car.lead.kind)
+    return car.lead if fits else None
 
 
 def home_pairs(
@@ -73,11 +84,11 @@ def _outlets_of(car: CarInputs, home: HomeInputs) -> Iterator[OutletInputs]:
 def _pair(
     car: CarInputs, outlet: OutletInputs, clearance: OutletClearance, leads: Mapping[str, LeadClearance]
 ) -> CarPair:
-    own_cable = has_own_cable(outlet)
-    lead = None if own_cable else car.lead
+    lead = lead_at(car, outlet)
     allowed = clearance.limit_a
-    if lead is None and not own_cable:
-        return CarPair(car, outlet, None, Clearance.NOT_KNOWN, None, allowed, None, NO_LEAD, ())
+    if lead is None and not has_own_cable(outlet):
+        words = WRONG_LEAD if car.lead else NO_LEAD
+        return CarPair(car, outlet, None, Clearance.NOT_KNOWN, None, allowed, None, words, ())
     of_lead = None if lead is None else leads.get(lead.id)
     standings = [each.clearance for each in (clearance, of_lead) if each is not None]
     verdict = car_pair(car, outlet, clearance, of_lead)

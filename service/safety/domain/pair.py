@@ -37,7 +37,12 @@ class PairVerdict:
 
 
 def pair_verdict(
-    outlet: OutletInputs, lead: LeadInputs | None, onboard_limit_a: int, may_carry_a: int | None
+    outlet: OutletInputs,
+    lead: LeadInputs | None,
+    onboard_limit_a: int,
+    may_carry_a: int | None,
+    *,
+    lead_limit_a: int | None = None,
 ) -> PairVerdict:
     """Return whether a car may charge with a lead at an outlet.
 
@@ -51,6 +56,8 @@ def pair_verdict(
         The car's own limit [A per phase].
     may_carry_a : int or None
         What the outlet's clearance allows for hours [A]; None where it allows no charging, which stands anyway.
+    lead_limit_a : int or None
+        What the lead's clearance allows [A], a safety officer's decision reckoned; None where it sets nothing.
     """
     settings = _settings(lead)
     feed = CarFeed(
@@ -61,9 +68,14 @@ def pair_verdict(
         lead_settings_a=tuple(Decimal(each) for each in settings),
     )
     shown = lead.setting_shown_a if lead else None
+    limits: list[tuple[str, int | None]] = [("outlet", may_carry_a)]
+    where = outlet.label
+    if may_carry_a is not None and lead is not None and lead_limit_a is not None and lead_limit_a < may_carry_a:
+        limits.append(("lead", lead_limit_a))
+        may_carry_a, where = lead_limit_a, lead.label
     verdict = lead_verdict(
         feed,
-        [("outlet", None if may_carry_a is None else Decimal(may_carry_a))],
+        [(name, None if most is None else Decimal(most)) for name, most in limits],
         photo_shows_a=None if shown is None else Decimal(shown),
     )
     drawn = int(verdict.drawn.at_most_a or 0)
@@ -76,7 +88,7 @@ def pair_verdict(
     if verdict.set_to_a is not None and verdict.is_confirmed and shown is not None:
         within = min(shown, drawn)
         return PairVerdict(True, within, f"keep the lead set to {shown} A", shown, verdict.working, drawn)
-    words = _words(outlet, lead, drawn, may_carry_a, verdict)
+    words = _words(outlet, lead, where, drawn, may_carry_a, verdict)
     return PairVerdict(False, None, words, _whole(verdict), verdict.working, drawn)
 
 
@@ -93,8 +105,10 @@ def _settings(lead: LeadInputs | None) -> tuple[int, ...]:
     return tuple(each for each in lead.settings_a if LEAST_A <= each <= lead.rated_a)
 
 
-def _words(outlet: OutletInputs, lead: LeadInputs | None, drawn: int, may_carry_a: int, verdict: LeadVerdict) -> str:
-    too_much = f"the car would draw {drawn} A, and {outlet.label} may carry {may_carry_a} A"
+def _words(
+    outlet: OutletInputs, lead: LeadInputs | None, where: str, drawn: int, may_carry_a: int, verdict: LeadVerdict
+) -> str:
+    too_much = f"the car would draw {drawn} A, and {where} may carry {may_carry_a} A"
     if verdict.set_to_a is not None:
         return f"set the lead to {_whole(verdict)} A and show it in a photo: {too_much}"
     if lead is None or (lead.kind != LeadKind.MODE_2 and outlet.kind == OutletKind.CHARGING_POINT):

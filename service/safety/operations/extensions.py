@@ -13,7 +13,7 @@ from sqlalchemy import func, select
 
 from service.accounts.operations import audit
 from service.common.errors import Fault, NotFound, Rejected
-from service.households.domain.equipment import OutletKind
+from service.households.domain.equipment import OutletKind, YesNo
 from service.households.domain.homes import OutletInputs
 from service.households.models import Outlet
 from service.households.operations import list_outlets, list_vehicles, note_change, note_stop
@@ -103,9 +103,16 @@ def end_extension(
 def record_stated_use(
     session: SchemeSession, household_id: str, lead_id: str | None, *, by: str | None, at: datetime
 ) -> None:
-    """Record that an extension lead nobody described yet is used with a lead, at each outlet where none is recorded."""
+    """Record that an extension lead nobody described yet is used with a lead, at each outlet where none is recorded.
+
+    Raises ``Rejected`` where no socket is recorded: a yes that stops nothing would be lost.
+    """
     used = {row.outlet_id for row in extensions_in_use(session, household_id)}
-    for outlet in sockets_of_lead(session, household_id, lead_id):
+    sockets = sockets_of_lead(session, household_id, lead_id)
+    if not sockets:
+        rule = "needs the 13 A socket it is plugged into: record the outlet first, and charge through none meanwhile"
+        raise Rejected(Fault("uses_extension", YesNo.YES.value, rule))
+    for outlet in sockets:
         if outlet.id not in used:
             record_extension(session, household_id, ExtensionDetails(outlet.id), by=by, at=at)
 

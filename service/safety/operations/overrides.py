@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from service.accounts.operations import audit
 from service.common.errors import Conflict, Fault, NotFound, Rejected
 from service.households.domain.ranges import refuse
-from service.households.operations import get_household, note_change, note_stop
+from service.households.operations import get_household, hold_household, note_change, note_stop
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.outbox import announce
 from service.safety.domain.counting import known_of, newest_counting
@@ -77,6 +77,8 @@ def end_override(
 
     Raises ``NotFound``, or ``OwnHousehold`` where who lives there would end a stricter one.
     """
+    # The home's row comes first, as everywhere: a visit called off ends the extension at this very moment.
+    hold_household(session, household_id)
     # Held: of two people who end it at once, the second must see the first's instant.
     override = session.get(Override, (session.scheme_id, override_id), with_for_update=True)
     if override is None or override.household_id != household_id:
@@ -97,17 +99,19 @@ def end_override(
     return override
 
 
-def end_extensions_of(session: SchemeSession, visit: Visit, *, by: str | None, at: datetime) -> None:
-    """End the extensions that rest on a visit which is booked no longer: the due date is what it was.
+def end_extensions_of(
+    session: SchemeSession, visit: Visit, agreed_on: date | None, *, by: str | None, at: datetime
+) -> None:
+    """End the extensions that rest on a visit and do not reach its day; None: it is booked no longer, and none does.
 
     Call it before the visit's row is held: the home's row comes first, as everywhere.
     """
-    resting = session.scalars(
-        select(Override.id).where(
-            Override.visit_id == visit.id, Override.kind == OverrideKind.EXTENSION.value, Override.ended_at.is_(None)
-        )
-    ).all()
-    for override_id in resting:
+    resting = select(Override.id).where(
+        Override.visit_id == visit.id, Override.kind == OverrideKind.EXTENSION.value, Override.ended_at.is_(None)
+    )
+    if agreed_on is not None:
+        resting = resting.where(Override.new_due_on < agreed_on)
+    for override_id in session.scalars(resting).all():
         end_override(session, visit.household_id, override_id, by=by, at=at)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import select
@@ -104,15 +104,15 @@ def change_visit(
 ) -> Visit:
     """Agree or change who comes and when; naming a day moves the visit to "date agreed".
 
-    Without a day no due date is put off for it any more.
+    Without a day, or on another than the one it was put off for, no due date is put off for it any more.
 
     Raises
     ------
     NotFound, Rejected
         Rejected for an electrician who is not on the list, or a visit whose day is past changing.
     """
-    if "agreed_on" in changes and changes["agreed_on"] is None:
-        _end_what_rests_on(session, visit_id, by=by, at=at)
+    if "agreed_on" in changes:
+        _end_what_rests_on(session, visit_id, changes["agreed_on"], by=by, at=at)
     visit = get_visit(session, visit_id, is_held=True)
     was = read_details(VisitTerms, visit)
     terms = replace(was, **changes)
@@ -140,11 +140,12 @@ def move_visit(
 ) -> Visit:
     """Take one step with a visit; raises ``Rejected`` where it cannot be taken from where the visit stands.
 
-    Called off or asked for again it has no day, and a due date that was put off for it is what it was.
+    Called off, asked for again or without access, nobody is to come any more on the day that a due date was put off
+    for: the date is what it was.
     """
     becomes = VisitState(move.state)
-    if becomes in (VisitState.CANCELLED, VisitState.ASKED):
-        _end_what_rests_on(session, visit_id, by=by, at=at)
+    if becomes in (VisitState.CANCELLED, VisitState.ASKED, VisitState.NO_ACCESS):
+        _end_what_rests_on(session, visit_id, None, by=by, at=at)
     visit = get_visit(session, visit_id, is_held=True)
     check_move(VisitState(visit.state), becomes)
     if becomes is VisitState.ASKED:
@@ -211,11 +212,16 @@ def _move(
     append_step(session, visit, becomes, at=at, by=by, link_id=link_id, note=note)
 
 
-def _end_what_rests_on(session: SchemeSession, visit_id: str, *, by: str | None, at: datetime) -> None:
-    """End the extensions of due dates for a visit; the home is held first, so that none is made meanwhile."""
+def _end_what_rests_on(
+    session: SchemeSession, visit_id: str, agreed_on: date | None, *, by: str | None, at: datetime
+) -> None:
+    """End the extensions of due dates for a visit that do not reach the day agreed now; None: there is none.
+
+    The home is held first, so that none is made meanwhile.
+    """
     visit = get_visit(session, visit_id)
     hold_household(session, visit.household_id)
-    end_extensions_of(session, visit, by=by, at=at)
+    end_extensions_of(session, visit, agreed_on, by=by, at=at)
 
 
 def _open_links_on(session: SchemeSession, visit: Visit) -> None:

@@ -51,7 +51,7 @@ export function DiaryDays({ vehicleId, shown, onChange }) {
     <ul class="row-list diary-days">${shown.map((one) => html`<li key=${one.on} class="row-item">
       ${edited === one.on
         ? html`<${DayForm} vehicleId=${vehicleId} shown=${one} onSaved=${saved} onCancel=${() => setEdited("")} />`
-        : html`<div><p>${formatDay(one.on)}: ${one.day ? html`<strong>${one.day.miles} miles</strong>` : "not entered"}</p></div>
+        : html`<div><p><span class="nowrap">${formatDay(one.on)}:</span> ${one.day ? html`<strong class="nowrap">${one.day.miles} miles</strong>` : "not entered"}</p></div>
           <div class="row-actions">
             <button type="button" class="button button-quiet" onClick=${() => setEdited(one.on)}>${one.day ? "Change" : "Enter"}<span class="unseen"> ${formatDay(one.on)}</span></button>
             ${one.day && html`<button type="button" class="button button-quiet" disabled=${removal.isBusy}

@@ -5,7 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from service.planning.domain.household_week import Control, HouseholdWeek, OutletOption
+from service.planning.domain.household_week import Control, HouseholdWeek, OutletOption, week_prices
+from service.planning.domain.plans import Cause
 from service.planning.domain.sharing import solve_household
 from service.planning.domain.week import plan_household
 from tests.factories.charging_weeks import FIRST_SLOT, car, trip, two_band_prices, week_of
@@ -99,3 +100,39 @@ def test_the_reason_of_tonights_turn_is_what_the_other_car_there_would_cost():
     assert turn.reason is not None
     assert turn.reason.important_unmet_wh == 14_000
     assert not turn.reason.is_only_one
+
+
+def test_where_the_usual_outlet_feeds_nothing_the_other_ones_timer_and_late_start_count():
+    trips = tuple(trip(day, "07:00", "18:00", 9_000) for day in range(5))
+    point = OutletOption("point", 3_680, FAR_AWAY, Control.ONE_RUN, 1_240)
+    (there,) = solve_household(shared_week(car(cap_wh=0, others=(point,), trips=trips))).cars
+    usual = car(outlet_id="point", cap_wh=3_680, control=Control.ONE_RUN, start_loss_wh=1_240, trips=trips)
+    (alone,) = solve_household(shared_week(usual)).cars
+    assert (there.slots, there.energies_wh) == (alone.slots, alone.energies_wh)
+
+
+def test_an_outlet_that_may_not_be_used_says_nothing_about_why_energy_is_short():
+    stopped = OutletOption("stopped", 3_680, FIRST_SLOT)
+    trips = (trip(0, "07:00", "18:00", 25_000),)
+    cars = [car(vehicle_id=str(n), ordinal=n, trips=trips, others=(stopped,)) for n in range(2)]
+    plan = plan_household(shared_week(*cars))
+    assert [(one.cause, one.short_wh) for each in plan.vehicles for one in each.shortfalls] == [
+        (Cause.OUTLET_SHARED, 9_000)
+    ]
+
+
+def test_cars_with_two_outlets_and_one_run_a_night_say_what_a_better_sharing_might_save():
+    trips = tuple(trip(day, "07:00", "18:00", 6_000) for day in range(7))
+    socket = OutletOption("socket", 1_150, FAR_AWAY, Control.ONE_RUN)
+    point = OutletOption("point", 3_680, FAR_AWAY)
+    cars = [
+        car(vehicle_id="first", outlet_id="point", cap_wh=3_680, others=(socket,), trips=trips),
+        car(vehicle_id="second", ordinal=1, outlet_id="socket", control=Control.ONE_RUN, others=(point,), trips=trips),
+    ]
+    rates = np.where(np.arange(336) % 4 < 2, 10_000_000, 30_000_000)
+    week = replace(shared_week(*cars), prices=week_prices(FIRST_SLOT, rates, np.ones(336, bool)))
+    solution = solve_household(week)
+    assert sum(sum(each.unmet_wh) for each in solution.cars) == 0
+    assert all(each.path.nights is not None for each in solution.cars)
+    assert solution.gap_up is not None
+    assert solution.gap_up > 0

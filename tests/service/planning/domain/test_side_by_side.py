@@ -51,6 +51,7 @@ def test_twice_the_miles_by_hand():
     assert found.now == Side(2_300 * 30_000, 2_300, 0, 0, 1)
     assert found.changed == Side(11_900 * 30_000, 11_900, 0, 0, 1)
     assert found.yearly == Worth(-52 * 9_600 * 30_000, 0)
+    assert found.working[0].inputs["departures"] == "1"  # the Monday after is not one of the seven days
 
 
 def test_another_tariff_costs_its_own_price_for_the_same_energy():
@@ -74,6 +75,10 @@ def test_where_nothing_may_be_used_now_that_side_charges_nothing():
     stopped = (replace(cleared(home())[0], clearance=Clearance.DO_NOT_USE, limit_a=None),)
     found = compared(home(), Changes(outlet=POINT), stopped)
     assert (found.now.energy_wh, found.now.night_count) == (0, 0)
+    assert [note for note in found.notes if "has no outlet" in note] == [
+        "estate has no outlet with a lead here that it may use, as it is now: nothing is charged into it."
+    ]
+    assert found.working[0].inputs["current it may draw"] == "none"
     # 2 kWh on Monday; the Monday after lies beyond the seven days
     assert (found.now.short_departures, found.now.short_wh) == (1, 2_300)
     assert found.changed.energy_wh > 0

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from service.planning.domain.household_week import Control
+from service.planning.domain.household_week import Control, OutletOption
 from service.planning.domain.plans import Cause
 from service.planning.domain.week import plan_household
 from tests.factories.charging_weeks import FIRST_SLOT, WEEK_SLOTS, car, trip, week_of
@@ -75,3 +75,28 @@ def test_an_important_journey_comes_before_the_other_cars():
     plan = planned([first, replace(second, trips=far)], 1_500)
     assert plan.vehicles[1].unmet_wh == 0
     assert plan.vehicles[0].unmet_wh == 28_000 - 14 * 1_500
+
+
+def test_what_cars_giving_way_lose_is_all_the_supplys():
+    cars = points(control=Control.ONE_RUN)
+    week = replace(week_of(*cars), headroom_wh=(3_680,) * 6 + (0,) * (WEEK_SLOTS - 6), noon_slots=NOONS)
+    short = [(one.cause, one.short_wh) for vehicle in plan_household(week).vehicles for one in vehicle.shortfalls]
+    assert short == [(Cause.SUPPLY_SHARED, 28_000 - 6 * 3_680 + 720)]  # a run's last half-hour is the other's loss
+
+
+def test_a_car_that_could_go_to_another_outlet_is_never_put_at_one_whose_evidence_has_ended():
+    # it needs the point alone until the supply is too little: then half-hours of the socket come into it as well
+    ends = FIRST_SLOT + 38
+    goes = car(
+        vehicle_id="goes", outlet_id="point", cap_wh=3_680, usable_until_slot=ends,
+        others=(OutletOption("socket", 1_150, FIRST_SLOT + 10_000),), trips=(trip(2, "07:00", "18:00", 30_000),),
+    )  # fmt: skip
+    far = car(
+        vehicle_id="far", ordinal=1, outlet_id="second", cap_wh=3_680, trips=(trip(0, "07:00", "18:00", 34_000),)
+    )
+    gone = trip(0, "07:00", "18:00", 20_000, days_away=6)
+    week = week_of(goes, far, car(vehicle_id="gone", ordinal=2, outlet_id="socket", trips=(gone,)))
+    swaps = tuple(FIRST_SLOT + 38 + 48 * day for day in range(7))
+    plan = plan_household(replace(week, swap_slots=swaps, noon_slots=NOONS, headroom_wh=(4_000,) * WEEK_SLOTS))
+    assert max(drawn(plan).values()) <= 4_000
+    assert all(block.outlet_id == "socket" or block.end_slot <= ends for block in plan.vehicles[0].blocks)

@@ -63,7 +63,7 @@ def test_a_charging_point_for_a_socket_has_its_own_cable_and_circuit_and_says_so
     (outlet,) = changed_home(on_ring, Changes(outlet=POINT), from_on=TODAY).outlets
     assert (outlet.kind, outlet.is_tethered, outlet.circuit_id, outlet.limit_a) == ("charging_point", True, None, 32)
     said = assumptions(on_ring, Changes(outlet=POINT))
-    assert f"garage socket is planned {AS_IF_CLEARED}." in said
+    assert f"The outlet (garage socket) is planned {AS_IF_CLEARED}." in said
     assert any("cable of its own and a circuit of its own" in each for each in said)
 
 

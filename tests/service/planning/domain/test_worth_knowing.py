@@ -6,7 +6,7 @@ from decimal import Decimal
 from service.households.domain.homes import RoutineLine, SupplyInputs
 from service.planning.domain.worth_knowing import WorthKind, worth_knowing
 from service.safety.domain.clearance import Clearance
-from tests.factories.comparable_homes import CAR, NIGHT, SOCKET, changed_week, cleared, home, week
+from tests.factories.comparable_homes import CAR, LEAD, NIGHT, SOCKET, changed_week, cleared, home, week
 
 LONG_DAYS = tuple(RoutineLine(day, 480, 1380, 0, Decimal(80)) for day in range(7))
 POINT = replace(SOCKET, kind="charging_point", is_tethered=True, limit_a=32)
@@ -30,6 +30,12 @@ def test_more_current_by_hand_moves_what_did_not_fit_into_the_cheap_hours():
     assert item.worth.saved_up == 52 * 171_600_000
     assert "before an electrician's record" in item.working[0].rule
     assert item.working[1].result == "8923.2 p saved, 0 kWh less short"
+
+
+def test_more_current_is_told_from_what_is_drawn_now():
+    slow = replace(LEAD, set_a=6)
+    (item,) = [each for each in items_of(home(replace(CAR, lead=slow))) if each.kind is WorthKind.MORE_CURRENT]
+    assert (item.before, item.after) == (6, 32)
 
 
 def test_an_hour_more_at_home_closes_what_ten_amperes_give_in_it():

@@ -1,7 +1,7 @@
 """Each car with its lead at each outlet that may feed it: what it draws, what may flow there, and the answer."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 from service.households.domain.homes import CarInputs, HomeInputs, LeadInputs
@@ -10,6 +10,7 @@ from service.safety.domain.home_evidence import Evidence
 from service.safety.domain.home_pairs import CarPair, home_pairs
 from service.safety.domain.lead_clearance import lead_clearance
 from service.safety.domain.levels import Clearance
+from service.safety.domain.overrides import OverrideKind, OverrideRecord
 from tests.factories.signs import LEAD, LONDON, SOCKET, TETHERED, inspection_of, looked_after, report_of
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
@@ -70,6 +71,26 @@ def test_without_a_lead_where_one_is_needed_it_is_not_known() -> None:
     (found,) = pairs(None)
     assert (found.clearance, found.drawn_a) == (Clearance.NOT_KNOWN, None)
     assert "no lead is recorded" in found.words
+
+
+def test_a_lead_that_does_not_fit_an_outlet_joins_no_car_to_it() -> None:
+    cable = replace(LEAD, kind="mode_3_cable", rated_a=20, settings_a=())
+    evidence = looked_after([inspection_of(SOCKET.id, "2026-06-01")], outlets=OUTLETS, leads=(cable,))
+    (found,) = pairs(cable, evidence=evidence)
+    assert (found.clearance, found.drawn_a, found.lead) == (Clearance.NOT_KNOWN, None, None)
+    assert "does not fit" in found.words
+
+
+def test_a_decision_that_limits_a_lead_stops_what_is_set_above_it() -> None:
+    decided = OverrideRecord("decided", OverrideKind.STRICTER, "lead", LEAD.id, Clearance.USE_WITH_LIMITS, 6, None,
+                             None, "worn plug", NOON - timedelta(days=1))  # fmt: skip
+    evidence = replace(INSPECTED, overrides=(decided,))
+    (found,) = pairs(evidence=evidence)
+    assert (found.clearance, found.drawn_a, f"{LEAD.label} may carry 6 A" in found.words) == (
+        Clearance.DO_NOT_USE, 10, True,
+    )  # fmt: skip
+    (lower,) = pairs(replace(LEAD, set_a=6), evidence=evidence)
+    assert (lower.clearance.allows_charging, lower.drawn_a) == (True, 6)
 
 
 def test_an_outlet_that_is_not_of_the_home_has_no_pair() -> None:

@@ -45,6 +45,22 @@ def test_the_photo_says_what_the_lead_is_set_to_and_the_plan_is_made_anew(
     assert "photograph" in session.scalars(select(AuditEntry.action)).all()
 
 
+def test_set_higher_than_its_photo_shows_a_lead_has_no_photo_any_more_and_old_plans_are_hidden(
+    session: SchemeSession, home: FurnishedHome
+) -> None:
+    operations.record_setting_photo(session, home.id, home.lead_id, photo(session, home), 8, **WRITING)
+    lower = change_lead(session, home.id, home.lead_id, {"set_a": 6}, **WRITING)
+    assert (lower.setting_shown_a, get_household(session, home.id).stopped_at) == (8, None)
+    higher = change_lead(session, home.id, home.lead_id, {"set_a": 10}, **WRITING)
+    assert (higher.set_a, higher.setting_shown_a, higher.setting_shown_at, higher.setting_file_id) == (
+        10, None, None, None,
+    )  # fmt: skip
+    session.flush()
+    session.expire_all()
+    household = get_household(session, home.id)
+    assert household.stopped_at_change == household.change_counter
+
+
 def test_a_setting_the_lead_does_not_have_is_refused(session: SchemeSession, home: FurnishedHome) -> None:
     change_lead(session, home.id, home.lead_id, {"settings_a": (6, 8, 10)}, **WRITING)
     for shown in (7, 5, 13):

@@ -97,7 +97,9 @@ def test_a_due_date_moves_once_with_a_visit_booked(session: SchemeSession, home:
             operations.make_override(session, home.id, again, **WRITING)
 
 
-@pytest.mark.parametrize("way", ["called off", "asked for again", "the day taken back"])
+@pytest.mark.parametrize(
+    "way", ["called off", "asked for again", "without access", "the day taken back", "a later day"]
+)
 def test_without_its_visit_a_due_date_that_was_put_off_is_what_it_was(
     session: SchemeSession, home: FurnishedHome, way: str
 ) -> None:
@@ -109,8 +111,10 @@ def test_without_its_visit_a_due_date_that_was_put_off_is_what_it_was(
     at = later - timedelta(hours=1)
     if way == "the day taken back":
         operations.change_visit(session, visit_id, {"agreed_on": None}, by=None, at=at)
+    elif way == "a later day":
+        operations.change_visit(session, visit_id, {"agreed_on": DUE + 11 * DAY}, by=None, at=at)
     else:
-        state = "cancelled" if way == "called off" else "asked"
+        state = {"called off": "cancelled", "asked for again": "asked", "without access": "no_access"}[way]
         operations.move_visit(session, visit_id, VisitMove(state), by=None, at=at)
     assert override.ended_at == at
     assert clearance(session, home, later) is Clearance.NOT_KNOWN
@@ -123,8 +127,9 @@ def test_without_its_visit_a_due_date_that_was_put_off_is_what_it_was(
 def test_another_day_for_its_visit_leaves_a_due_date_put_off(session: SchemeSession, home: FurnishedHome) -> None:
     visit_id = visit(session, home)
     override = operations.make_override(session, home.id, extension(home, visit_id), **WRITING)
-    operations.change_visit(session, visit_id, {"agreed_on": DUE + 2 * DAY}, **WRITING)
-    assert override.ended_at is None
+    for day in (DUE + 2 * DAY, DUE + 10 * DAY):
+        operations.change_visit(session, visit_id, {"agreed_on": day}, **WRITING)
+        assert override.ended_at is None
 
 
 @pytest.mark.parametrize(

@@ -154,6 +154,15 @@ def test_a_yes_to_an_extension_lead_stops_the_socket_at_once_and_the_answer_foll
     assert (said(), clearance(LATER["at"])) == ("no", "fit_to_use")
 
 
+def test_a_yes_to_an_extension_lead_that_could_stop_nothing_is_refused_and_not_lost(session: SchemeSession) -> None:
+    home_id = open_home(session)
+    yes = LeadAnswers(kind="mode_2", label="portable", rated_a=10, set_a=10, uses_extension="yes")
+    with pytest.raises(Rejected) as refusal:
+        operations.save_step(session, home_id, yes, None, **WRITING)
+    (fault,) = refusal.value.faults
+    assert (fault.field, "record the outlet first" in fault.rule) == ("uses_extension", True)
+
+
 def test_consents_are_appended_where_they_differ(session: SchemeSession) -> None:
     home_id = open_home(session)
     yes = ConsentDetails("landlord", "yes", date(2026, 11, 1))

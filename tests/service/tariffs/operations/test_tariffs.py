@@ -83,6 +83,18 @@ def test_tariffs_are_listed_by_name_in_three_statements(session: SchemeSession) 
     assert len(statements) == 3
 
 
+def test_a_tariff_is_offered_from_its_first_published_day_on_and_a_half_hourly_one_always(
+    session: SchemeSession,
+) -> None:
+    later, _ = tariff_with(session, flat_draft(on=date(2026, 11, 26)), name="Later")
+    begun, _ = tariff_with(session, flat_draft(on=TODAY), flat_draft(on=date(2026, 2, 1)), name="Begun")
+    operations.create_draft(session, tariff_with(session, name="Draft")[0], flat_draft(on=date(2026, 1, 1)))
+    series, _ = tariff_with(session, name="Market", kind=TariffKind.HALF_HOURLY)
+    assert operations.offered_tariffs(session, on=TODAY) == [(begun, "Begun"), (series, "Market")]
+    found = operations.offered_tariffs(session, on=date(2026, 11, 26))
+    assert found == [(begun, "Begun"), (later, "Later"), (series, "Market")]
+
+
 def test_another_schemes_tariff_is_not_found_and_not_listed(database: Database, session: SchemeSession) -> None:
     tariff_id, [version_id] = tariff_with(session, flat_draft())
     session.commit()

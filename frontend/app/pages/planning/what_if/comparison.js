@@ -23,7 +23,7 @@ const ROWS = [
   ["Energy", (side) => formatEnergy(side.energy_kwh)],
   ["Shortfall", (side) => (side.short_kwh > 0 ? formatEnergy(side.short_kwh) : "nothing")],
   ["Journeys short", (side) => String(side.short_departures)],
-  ["Nights of charging", (side) => String(side.night_count)],
+  ["Nights", (side) => String(side.night_count)],
 ];
 
 const SHARED = {
