@@ -21,6 +21,7 @@ SUBSCRIPTIONS = (
     Subscription(ExtensionStopped, reminders.tell_of_extension_lead),
     Subscription(MadeStricter, reminders.tell_of_stricter_answer),
     Subscription(OutletsChanged, safety.follow_changed_outlets),
+    Subscription(OutletsChanged, reminders.tell_of_lost_outlets),
     Subscription(HouseholdChanged, safety.refresh_standing_after_household_change),
     Subscription(HouseholdChanged, planning.replan_after_household_change),
     Subscription(PlanChanged, reminders.tell_members_of_plan_change),

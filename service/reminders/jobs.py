@@ -15,6 +15,7 @@ from functools import partial
 
 from sqlalchemy.exc import IntegrityError
 
+from service.households.domain.events import OutletsChanged
 from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.mail.queue import Rendered
 from service.infrastructure.tasks import JobContext
@@ -75,6 +76,18 @@ def tell_of_failed_inspection(context: JobContext, session: SchemeSession, event
 def tell_of_extension_lead(context: JobContext, session: SchemeSession, event: ExtensionStopped) -> None:
     """Queue a safety message about an extension lead in use, at once and at any hour."""
     operations.tell_extension_stopped(
+        session,
+        event,
+        at=context.clock.now(),
+        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
+        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
+        postmark=context.postmark,
+    )
+
+
+def tell_of_lost_outlets(context: JobContext, session: SchemeSession, event: OutletsChanged) -> None:
+    """Queue a safety message about an edit that ended an inspection in use, at once and at any hour."""
+    operations.tell_outlets_lost(
         session,
         event,
         at=context.clock.now(),

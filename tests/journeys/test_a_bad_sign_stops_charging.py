@@ -1,4 +1,4 @@
-"""A member feels a warm plug: charging is gone from the screen at once, everybody is told, each item lifts alone."""
+"""A plug is warm, or a socket is another now: charging is gone at once, everybody is told, each item lifts alone."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -18,6 +18,7 @@ from service.infrastructure.settings import Settings
 from service.planning.models import CurrentPlan, ReplanChunk
 from service.planning.operations import runs
 from service.planning.operations.reads import current_document
+from service.reminders.jobs import raise_unread_notices
 from service.tariffs.operations import publish_version
 from service.worker import Worker, create_worker
 from tests.conftest import NOON, sign_in
@@ -65,6 +66,12 @@ class Story:
         shown = self.member.get(self.path).json
         leads = {lead["lead_id"]: lead["clearance"] for lead in shown["lead_clearances"]}
         return shown["clearances"][0]["clearance"], leads[self.lead_id]
+
+    def change_outlet(self, **changes: Any) -> None:
+        path = f"{self.path}/outlets/{self.outlet_id}"
+        etag = self.administrator.get(path).headers["ETag"]
+        reply = send(self.administrator, "PATCH", path, changes, etag=etag)
+        assert reply.status_code == 200, reply.get_data(as_text=True)
 
     def report_warm_plug(self) -> Any:
         answers = [{"question": "warmth", "answer": "warm"}]
@@ -292,3 +299,38 @@ def test_an_extension_lead_empties_the_plan_until_it_is_not_used_any_more(
     assert (ended.status_code, story.standing()[0]) == (200, "fit_to_use")
     story.worker.prepare_plans()
     assert story.blocks()
+
+
+def test_another_serial_number_empties_the_plan_at_once_and_everybody_has_a_notice_to_read(
+    story: Story, database: Database, scheme: str
+) -> None:
+    story.change_outlet(serial_or_batch="S-1")  # nobody knew it before: the inspection still speaks of this socket
+    story.worker.prepare_plans()
+    assert story.blocks()
+    for who in (story.member, story.administrator):
+        assert who.get("/api/v1/notices").json["items"] == []
+
+    story.change_outlet(serial_or_batch="S-2")
+    assert (story.plan()["is_stopped"], story.blocks(), story.standing()[0]) == (True, [], "not_known")
+    for _ in range(2):
+        story.worker.prepare_plans()
+    assert (story.plan()["is_current"], story.blocks()) == (True, [])
+    for who in (story.member, story.administrator):
+        (notice,) = who.get("/api/v1/notices?unread=true").json["items"]
+        assert (notice["kind"], notice["household_id"]) == ("stop", story.home_id)
+        assert "something that its last inspection rests on was changed: serial or batch" in notice["text"]
+        assert "not known until an electrician has looked; do not charge from it" in notice["text"]
+
+    # The member reads theirs; the administrator's and that of the home's other driver rise to the duty contact.
+    (notice,) = story.member.get("/api/v1/notices?unread=true").json["items"]
+    assert story.member.post(f"/api/v1/notices/{notice['id']}/reading").status_code == 200
+    story.move(DAY + timedelta(minutes=1))
+    raise_unread_notices(story.worker.context)
+    raised = story.administrator.get("/api/v1/raised_notices?rung=false").json["items"]
+    assert [line["household_id"] for line in raised] == [story.home_id] * 2
+    assert {line["raised_why"] for line in raised} == {"unread for 24 hours"}
+    with database.scheme(scheme, write=False) as session:
+        sent = session.scalars(select(Mail).where(Mail.kind == "safety_stop")).all()
+    assert [mail.recipient.partition("@")[0] for mail in sorted(sent, key=lambda mail: mail.recipient)] == [
+        "driver-1", "person1", "person2"
+    ]  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -13,6 +13,7 @@ from service.accounts.operations import audit
 from service.common.errors import Fault, Rejected
 from service.households.domain.equipment_details import CircuitDetails, LeadDetails, OutletDetails
 from service.households.domain.outlet_changes import outlet_changed
+from service.households.domain.ranges import refuse
 from service.households.domain.vehicle_details import check_lead_fits
 from service.households.models import Circuit, CircuitRun, Lead, Outlet, Vehicle
 from service.households.operations.homes import get_household, note_change, note_outlet_changes, note_stop
@@ -153,12 +154,13 @@ def change_lead(
     """Change some fields of a lead, above all the current it is set to; raises ``NotFound`` or ``Rejected``.
 
     Where more may flow than before no plan from before is shown any more, and a photo that shows less than what it is
-    set to now shows nothing of it.
+    set to now shows nothing of it.  Another maker or serial is another lead: its checks and tests do not go over.
     """
     lead = get_lead(session, household_id, lead_id)
     note_change(session, household_id, at=at)
     was = read_details(LeadDetails, lead)
     details = replace(was, **changes)
+    refuse(_other_lead_faults(was, details))
     changed = fill(lead, details)
     if details.set_a > was.set_a or details.rated_a > was.rated_a:
         note_stop(session, household_id, at=at)
@@ -168,6 +170,14 @@ def change_lead(
     session.flush()
     audit(session, account_id=by, action="change", subject_kind="lead", subject_id=lead_id, at=at, fields=changed)
     return lead
+
+
+def _other_lead_faults(was: LeadDetails, details: LeadDetails) -> Iterator[Fault]:
+    """Yield what makes it another lead; what was not known may be filled in."""
+    for field in ("maker_model", "serial_or_batch"):
+        before, now = getattr(was, field), getattr(details, field)
+        if before and now != before:
+            yield Fault(field, now, f"is another lead than {before}: record it as a new one and have it checked")
 
 
 def _check_circuit(session: SchemeSession, household_id: str, circuit_id: str | None) -> None:

@@ -453,6 +453,14 @@ def _carry(
             target = _wall_need(driven + words[at + _LATER_NEEDED] - start, efficiency) - words[at + _LATER_GIVEN]
             lower[segment - 1] = min(max(lower[segment - 1], target), upper[segment - 1])
         is_one_run, loss = words[at + _IS_ONE_RUN] != 0, words[at + _START_LOSS]
+        step = 1
+        if loss and window > begin_window:  # as ``segments`` puts bounds on one grid
+            step, rest = NEED_STEP_WH, loss
+            while rest:
+                step, rest = rest, step % rest
+            rest = cap[begin_window]
+            while rest:
+                step, rest = rest, step % rest
         forced = 0
         for position in range(segment - 1, begin - 1, -1):
             lower[position] = lower[position] // NEED_STEP_WH * NEED_STEP_WH
@@ -460,6 +468,7 @@ def _carry(
             driven = to[head + _HEAD + (position - begin) * _SEGMENT + _DRIVEN]
             room = (driven + words[at + _CEILING] - start) * PERMILLE // efficiency
             upper[position] = min(upper[position], max(room, forced))
+            upper[position] = max(lower[position], upper[position] // step * step)
             best = capacity = 0
             for own in range(window_offset[position], window_offset[position + 1]):
                 given = max(0, (end[own] - first[own]) * cap[own] - loss)

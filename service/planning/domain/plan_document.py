@@ -199,9 +199,9 @@ def _turn_words(reason: TurnReason) -> str:
     if reason.is_only_one:
         return "No other car can use the outlet then."
     if reason.important_unmet_wh > 0:
-        return f"Another car here would leave an important journey {_kwh(reason.important_unmet_wh):g} kWh short."
+        return f"Another car here would leave an important journey {_kwh(reason.important_unmet_wh):.1f} kWh short."
     if reason.unmet_wh > 0:
-        return f"Another car here would leave journeys {_kwh(reason.unmet_wh):g} kWh short."
+        return f"Another car here would leave journeys {_kwh(reason.unmet_wh):.1f} kWh short."
     if reason.unmet_wh < 0 or (reason.cost_up or 0) < 0:
         return "Another car here might do better: there are too many ways to share the outlets to try them all."
     if reason.cost_up:

@@ -12,6 +12,7 @@ from typing import Final
 
 import numpy as np
 
+from service.common.slots import SLOTS_PER_PLAIN_DAY
 from service.planning.domain.car_programmes import CarProgramme, CarSolution, solve_alone
 from service.planning.domain.household_week import Control, HouseholdWeek, OutletOption
 from service.planning.domain.openings import openings, relative_noons, turn_spans, within
@@ -22,8 +23,7 @@ from service.planning.domain.segments import VehiclePath
 from service.planning.domain.supply import within_supply
 from service.planning.domain.turns import NOBODY, Evaluate, SharedCar, SharedHome, TurnPlan, share_outlets, why_tonight
 
-_EXPLAINED_TURNS: Final = 2
-"""What is left of the turn under way, and tonight's: later ones are planned again before they come."""
+HALF_DAY_SLOTS: Final = SLOTS_PER_PLAIN_DAY // 2
 
 
 @dataclass(frozen=True)
@@ -158,9 +158,11 @@ class _Shared:
 
     def turns(self) -> Iterator[Turn]:
         """Yield whose each outlet is in each turn, the next ones with the reason."""
-        first = self.week.prices.first_slot
+        first, midnight = self.week.prices.first_slot, _coming_midnight(self.week)
         for turn, (begins, ends) in enumerate(self.spans):
-            reasons = why_tonight(self.home, self.plan, turn) if turn < _EXPLAINED_TURNS else None
+            # Later turns are planned again before they come.
+            is_tonight = begins <= midnight < ends
+            reasons = why_tonight(self.home, self.plan, turn) if is_tonight else None
             for number, outlet_id in enumerate(self.outlet_ids):
                 holder = self.plan.holders[turn][number]
                 if holder == NOBODY or len(self.cars) < 2:
@@ -172,6 +174,12 @@ class _Shared:
                     reason = _reason(min(extra, default=None))
                 vehicle = self.cars[holder].vehicle
                 yield Turn(first + begins, first + ends, str(outlet_id), vehicle.vehicle_id, reason)
+
+
+def _coming_midnight(week: HouseholdWeek) -> int:
+    """Return about the coming midnight, half a day from a noon; the start of the horizon where no noon is known."""
+    noon = next(iter(relative_noons(week)), HALF_DAY_SLOTS)
+    return noon - HALF_DAY_SLOTS if noon >= HALF_DAY_SLOTS else noon + HALF_DAY_SLOTS
 
 
 def _reason(extra: tuple[int, int, int] | None) -> TurnReason:

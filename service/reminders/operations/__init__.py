@@ -29,6 +29,7 @@ from service.reminders.operations.rechecks import schemes_with_rechecks as schem
 from service.reminders.operations.safety_news import tell_extension_stopped as tell_extension_stopped
 from service.reminders.operations.safety_news import tell_inspection_stopped as tell_inspection_stopped
 from service.reminders.operations.safety_news import tell_made_stricter as tell_made_stricter
+from service.reminders.operations.safety_news import tell_outlets_lost as tell_outlets_lost
 from service.reminders.operations.safety_news import tell_use_stopped as tell_use_stopped
 from service.reminders.operations.shortfall_news import homes_short as homes_short
 from service.reminders.operations.shortfall_news import schemes_short as schemes_short

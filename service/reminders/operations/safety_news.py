@@ -8,6 +8,7 @@ from datetime import datetime
 
 from service.accounts.operations import list_administrators, list_members
 from service.common.errors import NotFound
+from service.households.domain.events import OutletsChanged
 from service.households.models import Lead, Outlet
 from service.households.operations import get_household
 from service.infrastructure.db.sessions import SchemeSession
@@ -19,11 +20,12 @@ from service.safety.domain.events import ExtensionStopped, InspectionStopped, Ma
 from service.safety.domain.extension_use import DO_NOW as LEAVE_EXTENSION
 from service.safety.domain.levels import Clearance
 from service.safety.models import Override
-from service.safety.operations import ReportedStop, describe_extension, describe_stop
+from service.safety.operations import ReportedStop, describe_extension, describe_outlet_stop, describe_stop
 
 KIND = "safety_stop"
 STOP_NOW = ("Do not charge from it, and end a charge under way at the car.", "Cancel the car's timer.")
 KEEP_TO_LIMIT = ("Set the lead or the car to this current or less before the next charge.",)
+INSPECT_AGAIN = "an electrician's inspection of this outlet, made after the change"
 DECIDED = {
     Clearance.DO_NOT_USE: "do not use",
     Clearance.NOT_KNOWN: "not known whether it is fit to use, so it is not to be charged from",
@@ -105,6 +107,40 @@ def tell_extension_stopped(
     news = StopNews(event.household_id, reference, True, seen, things, LEAVE_EXTENSION)
     renders = (render_member, render_administrator)
     return _tell(session, news, event.extension_id, kind="stop", at=at, renders=renders, postmark=postmark)
+
+
+def tell_outlets_lost(
+    session: SchemeSession,
+    event: OutletsChanged,
+    *,
+    at: datetime,
+    render_member: Render,
+    render_administrator: Render,
+    postmark: Postmark,
+) -> int:
+    """Queue one message to each member of the home and each administrator, keyed by outlets and instant of the edit.
+
+    So two edits that were saved in one go are told once. Of an outlet that could not be used before nobody is told.
+    """
+    try:
+        stop = describe_outlet_stop(session, event.household_id, event.change_ids, event.was, now=at)
+    except NotFound:
+        return 0  # the home is gone
+    if stop is None:
+        return 0
+    seen: list[str] = []
+    things: list[StoppedThing] = []
+    for lost in stop.outlets:
+        is_stopped = lost.clearance is Clearance.DO_NOT_USE
+        until = "do not use" if is_stopped else "not known until an electrician has looked; do not charge from it"
+        seen += [f"{lost.label}: something that its last inspection rests on was changed: {lost.what}"]
+        seen += [f"{lost.label}: {until}"]
+        things += [StoppedThing(lost.label, (INSPECT_AGAIN, *(lost.missing if is_stopped else ())))]
+    is_danger = any(lost.clearance is Clearance.DO_NOT_USE for lost in stop.outlets)
+    news = StopNews(event.household_id, stop.reference, is_danger, tuple(seen), tuple(things), STOP_NOW)
+    renders = (render_member, render_administrator)
+    name = _name_of([*(lost.outlet_id for lost in stop.outlets), stop.changed_at.isoformat()])
+    return _tell(session, news, name, kind="stop", at=at, renders=renders, postmark=postmark)
 
 
 def tell_made_stricter(
@@ -192,6 +228,6 @@ def _news(household_id: str, stop: ReportedStop) -> StopNews:
     return StopNews(household_id, stop.reference, is_danger, stop.seen, things, stop.do_now)
 
 
-def _name_of(report_ids: Sequence[str]) -> str:
-    """Return one short name for a set of reports, whatever their order."""
-    return hashlib.sha256("/".join(sorted(report_ids)).encode()).hexdigest()[:32]
+def _name_of(parts: Sequence[str]) -> str:
+    """Return one short name for what is told of, whatever its order."""
+    return hashlib.sha256("/".join(sorted(parts)).encode()).hexdigest()[:32]

@@ -2,6 +2,7 @@
 
 from service.safety.operations.acceptance import accept_inspection as accept_inspection
 from service.safety.operations.acceptance import refuse_inspection as refuse_inspection
+from service.safety.operations.changes import describe_outlet_stop as describe_outlet_stop
 from service.safety.operations.changes import follow_outlet_changes as follow_outlet_changes
 from service.safety.operations.clearances import HomeClearance as HomeClearance
 from service.safety.operations.clearances import get_home_evidence as get_home_evidence

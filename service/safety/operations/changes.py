@@ -7,7 +7,7 @@ merely ages, or that equipment is added, shows when clearance is derived.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
@@ -38,6 +38,26 @@ class CauseKind(StrEnum):
     OVERRIDE = "override"
     OUTLET_CHANGE = "outlet_change"
     EXTENSION_LEAD = "extension_lead"
+
+
+@dataclass(frozen=True)
+class LostOutlet:
+    """An outlet that an edit took away: what became another in words, what evidence says now, what it asks for."""
+
+    outlet_id: str
+    label: str
+    what: str
+    clearance: Clearance
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class OutletStop:
+    """The outlets of a home from which an edit took the charging away, and the instant of the edit."""
+
+    reference: str
+    changed_at: datetime
+    outlets: tuple[LostOutlet, ...]
 
 
 def follow_record(
@@ -80,17 +100,54 @@ def follow_outlet_changes(
 
     It is derived for the instant of the edits, with what the record of the outlet said before them.
     """
-    changes = session.scalars(select(OutletChange).where(OutletChange.id.in_(change_ids))).all()
+    changes = _edits(session, change_ids)
     if not changes:
         return
     at = changes[0].changed_at
     evidence = get_home_evidence(session, household_id, at=at)
-    before = _as_it_was(evidence, {change.outlet_id for change in changes}, was)
-    follow_record(
-        session, household_id, before.clearance_at(at - timedelta(microseconds=1)), cause=CauseKind.OUTLET_CHANGE,
-        cause_id=changes[0].id, at=at,
-    )
+    before = _just_before(evidence, changes, was)
+    follow_record(session, household_id, before, cause=CauseKind.OUTLET_CHANGE, cause_id=changes[0].id, at=at)
     refresh_status(session, household_id, at=now)
+
+
+def describe_outlet_stop(
+    session: SchemeSession,
+    household_id: str,
+    change_ids: Sequence[str],
+    was: Mapping[str, str | None],
+    *,
+    now: datetime,
+) -> OutletStop | None:
+    """Return what edits of outlets that were made in one go took away; None for nothing; raises ``NotFound``.
+
+    An outlet counts that allowed charging just before the edits and does not now: where another inspection gave it
+    back meanwhile there is nothing to tell.
+    """
+    changes = _edits(session, change_ids)
+    if not changes:
+        return None
+    evidence = get_home_evidence(session, household_id, at=now)
+    before = _just_before(evidence, changes, was).outlets
+    usable = {outlet.outlet_id for outlet in before if outlet.clearance.allows_charging}
+    what = {change.outlet_id: change.what for change in changes if change.outlet_id in usable}
+    labels = {outlet.id: outlet.label for outlet in evidence.home.outlets}
+    outlets = tuple(
+        LostOutlet(each.outlet_id, labels[each.outlet_id], what[each.outlet_id], each.clearance, each.missing)
+        for each in evidence.outlets_at(now)
+        if each.outlet_id in what and not each.clearance.allows_charging
+    )
+    return OutletStop(evidence.home.reference, changes[0].changed_at, outlets) if outlets else None
+
+
+def _edits(session: SchemeSession, change_ids: Sequence[str]) -> Sequence[OutletChange]:
+    return session.scalars(select(OutletChange).where(OutletChange.id.in_(change_ids))).all()
+
+
+def _just_before(
+    evidence: HomeEvidence, changes: Sequence[OutletChange], was: Mapping[str, str | None]
+) -> HomeClearance:
+    as_it_was = _as_it_was(evidence, {change.outlet_id for change in changes}, was)
+    return as_it_was.clearance_at(changes[0].changed_at - timedelta(microseconds=1))
 
 
 def _as_it_was(evidence: HomeEvidence, outlet_ids: set[str], was: Mapping[str, str | None]) -> HomeEvidence:

@@ -168,4 +168,4 @@ class WithdrawalSchema(StrictSchema):
     """Why a report was a mistake."""
 
     reason = Text(required=True, max_length=NOTE_MAX)
-    file_id = Id(load_default=None, allow_none=True, metadata={"description": "A photo of what was taken for it"})
+    file_id = Id(required=True, metadata={"description": "A photo of what was taken for it"})

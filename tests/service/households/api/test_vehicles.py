@@ -20,7 +20,7 @@ def test_a_member_adds_reads_and_removes_a_car(people: HomeClients) -> None:
     assert added.status_code == 201
     assert added.json == {
         **CAR, "id": added.json["id"], "ordinal": 2, "ceiling_percent": 80, "reserve_percent": 20,
-        "outlet_id": None, "lead_id": None,
+        "outlet_id": None, "lead_id": None, "other_outlet_ids": [], "taper_from_percent": None,
     }
     path = f"{people.path}/vehicles/{added.json['id']}"
     assert people.member.get(path).json == added.json
@@ -99,3 +99,13 @@ def test_the_state_of_charge_is_the_drivers_business(people: HomeClients) -> Non
     assert send(people.administrator, "PUT", path, {"percent": 5}, etag="*").status_code == 403
     assert people.stranger.get(path).status_code == 404
     assert send(people.stranger, "PUT", path, {"percent": 5}, etag="*").status_code == 404
+
+
+def test_an_outlet_of_another_home_or_named_twice_is_no_other_outlet(people: HomeClients) -> None:
+    found = send(people.member, "POST", f"{people.path}/vehicles", {**CAR, "other_outlet_ids": ["0" * 32]})
+    assert pointers(found) == ["#/other_outlet_ids/0"]
+    outlet_id = people.home.outlet_id
+    body = {**CAR, "outlet_id": outlet_id, "other_outlet_ids": [outlet_id]}
+    assert pointers(send(people.member, "POST", f"{people.path}/vehicles", body)) == ["#/other_outlet_ids/0"]
+    kept = send(people.member, "POST", f"{people.path}/vehicles", {**CAR, "other_outlet_ids": [outlet_id]})
+    assert kept.json["other_outlet_ids"] == [outlet_id]

@@ -89,3 +89,13 @@ def test_what_is_another_homes_is_not_found(session: SchemeSession) -> None:
         operations.change_lead(session, elsewhere, home.lead_id, {"set_a": 6}, **WRITING)
     with pytest.raises(NotFound):
         operations.add_circuit(session, "0" * 32, CircuitDetails("x", (RunDetails("ring"),)), **WRITING)
+
+
+def test_another_serial_is_another_lead_and_only_a_blank_is_filled_in(session: SchemeSession) -> None:
+    home = furnished_home(session)
+    known = operations.change_lead(session, home.id, home.lead_id, {"serial_or_batch": "L-7"}, **WRITING)
+    assert known.serial_or_batch == "L-7"
+    with pytest.raises(Rejected) as refused:
+        operations.change_lead(session, home.id, home.lead_id, {"serial_or_batch": "L-8"}, **WRITING)
+    assert [fault.field for fault in refused.value.faults] == ["serial_or_batch"]
+    assert operations.change_lead(session, home.id, home.lead_id, {"label": "garage"}, **WRITING).label == "garage"

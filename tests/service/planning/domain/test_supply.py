@@ -35,6 +35,16 @@ def drawn(plan) -> dict[int, int]:
     return total
 
 
+def at_full_current(plan, cap_wh: int = 3_680) -> int:
+    """Return the most that cars could draw in a half-hour if all that charge in it did so at once."""
+    users: dict[int, int] = {}
+    for vehicle in plan.vehicles:
+        for first, end in vehicle.block_times():
+            for slot in range(first, end):
+                users[slot] = users.get(slot, 0) + cap_wh
+    return max(users.values(), default=0)
+
+
 def test_a_supply_that_feeds_both_changes_nothing():
     free = plan_household(replace(week_of(*points()), noon_slots=NOONS))
     assert planned(points(), 7_360).vehicles == free.vehicles
@@ -42,39 +52,49 @@ def test_a_supply_that_feeds_both_changes_nothing():
 
 def test_cars_share_what_the_supply_gives_and_stay_cheapest_together():
     plan = planned(points(), 4_000)
-    assert max(drawn(plan).values()) <= 4_000
+    # a point runs at full current or not at all: one car at a time, whatever the average would allow
+    assert at_full_current(plan) == 3_680
     assert [vehicle.unmet_wh for vehicle in plan.vehicles] == [0, 0]
-    # 28 kWh in eight cheap half-hours of 4 kWh
+    # 14 kWh each take four of the eight cheap half-hours
     assert sum(vehicle.cost_up for vehicle in plan.vehicles) == 28 * 10_000_000
     assert plan.gap_up == 0
 
 
 def test_what_the_supply_cannot_give_is_named_as_the_cause():
-    plan = planned(points(), 1_500)
+    week = replace(week_of(*points()), headroom_wh=(4_000,) * 6 + (0,) * (WEEK_SLOTS - 6), noon_slots=NOONS)
+    plan = plan_household(week)
     short = [(one.cause, one.short_wh) for vehicle in plan.vehicles for one in vehicle.shortfalls]
-    assert {cause for cause, _ in short} == {Cause.SUPPLY_SHARED}
-    assert sum(wh for _, wh in short) == 28_000 - 14 * 1_500
+    # four half-hours for one car, two for the other
+    assert short == [(Cause.SUPPLY_SHARED, 14_000 - 2 * 3_680)]
+    assert at_full_current(plan) == 3_680
+
+
+def test_where_the_supply_cannot_carry_a_points_current_nothing_charges_there():
+    plan = planned(points(), 3_600)
+    assert [vehicle.blocks for vehicle in plan.vehicles] == [(), ()]
+    assert {one.cause for vehicle in plan.vehicles for one in vehicle.shortfalls} == {Cause.SUPPLY_SHARED}
 
 
 @pytest.mark.parametrize("kind", [{"control": Control.ONE_RUN}, {"start_loss_wh": 1_240}])
 def test_cars_that_cannot_be_planned_as_one_give_way_until_all_fit(kind):
     plan = planned(points(**kind), 4_000)
-    assert max(drawn(plan).values()) <= 4_000
+    assert at_full_current(plan) == 3_680
     assert plan.gap_up is None or plan.gap_up >= 0
 
 
 def test_a_circuit_of_two_outlets_carries_what_it_may_whatever_the_supply_gives():
     cars = [replace(each, circuit_id="ring") for each in points()]
     plan = planned(cars, 7_360, circuits_wh=(("ring", 3_680),))
-    assert max(drawn(plan).values()) <= 3_680
+    assert at_full_current(plan) == 3_680
 
 
 def test_an_important_journey_comes_before_the_other_cars():
     first, second = points()
     far = tuple(replace(each, is_important=True) for each in second.trips)
-    plan = planned([first, replace(second, trips=far)], 1_500)
+    week = replace(week_of(first, replace(second, trips=far)), noon_slots=NOONS)
+    plan = plan_household(replace(week, headroom_wh=(4_000,) * 5 + (0,) * (WEEK_SLOTS - 5)))
     assert plan.vehicles[1].unmet_wh == 0
-    assert plan.vehicles[0].unmet_wh == 28_000 - 14 * 1_500
+    assert plan.vehicles[0].unmet_wh == 14_000 - 3_680
 
 
 def test_what_cars_giving_way_lose_is_all_the_supplys():

@@ -4,7 +4,14 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from service.reminders.domain.news import DueItem, Reader, StopNews, StoppedThing, UnreadNotice
-from service.reminders.emails import long_overdue, made_stricter_at_home, made_stricter_in_scheme, ring_about
+from service.reminders.emails import (
+    long_overdue,
+    made_stricter_at_home,
+    made_stricter_in_scheme,
+    ring_about,
+    stopped_at_home,
+    stopped_in_scheme,
+)
 
 BASE = "https://charging.example"
 READER = Reader("Ada Finch", ("Rowan Ellery",))
@@ -12,6 +19,26 @@ STRICTER = StopNews(
     "a" * 32, "H-7", True, ("Drive socket: do not use.", "His reason: <rust>"),
     (StoppedThing("Drive socket", ("the safety officer's ending of the decision",)),), ("Do not charge from it.",),
 )  # fmt: skip
+
+CHANGED = StopNews(
+    "a" * 32, "H-7", False,
+    ("Drive <socket>: something that its last inspection rests on was changed: serial or batch",),
+    (StoppedThing("Drive <socket>", ("an electrician's inspection of this outlet, made after the change",)),),
+    ("Do not charge from it.",),
+)  # fmt: skip
+
+
+def test_what_is_not_known_after_an_edit_is_told_without_alarm_in_text_and_html() -> None:
+    at_home = stopped_at_home(CHANGED, READER, base_url=BASE)
+    assert at_home.subject == "Do not charge at home until it has been looked at"
+    words = " ".join(at_home.text.split())
+    assert words.index("Do not charge from it.") < words.index("was changed: serial or batch")
+    assert "H-7" not in at_home.text + at_home.html and f"{BASE}/notices" in at_home.text
+    in_scheme = stopped_in_scheme(CHANGED, READER, base_url=BASE)
+    assert in_scheme.subject == "Do not charge in a home of the scheme until it has been looked at"
+    assert "in the home H-7" in in_scheme.text and f"{BASE}/households/{'a' * 32}" in in_scheme.html
+    for message in (at_home, in_scheme):
+        assert "Drive <socket>: lifted by" in message.text and "Drive &lt;socket&gt;: lifted by" in message.html
 
 
 def test_a_stricter_decision_is_told_with_its_reason() -> None:

@@ -1,9 +1,11 @@
 """Checks and incidents over HTTP."""
 
+import io
 from collections.abc import Callable
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from tests.factories.home_clients import UNKNOWN, HomeClients, home_clients, pointers, send
 from tests.factories.safety import inspect
@@ -96,17 +98,28 @@ def test_an_incident_is_reported_by_member_or_administrator(people: HomeClients)
     assert pointers(later) == ["#/seen_at"]
 
 
-def test_a_withdrawal_needs_a_safety_officer_and_a_reason(people: HomeClients) -> None:
+def kept_photo(people: HomeClients) -> str:
+    """Keep a small picture for the home and return its id."""
+    content = io.BytesIO()
+    Image.new("RGB", (8, 8), "white").save(content, "JPEG")
+    kept = people.officer.post(f"{people.path}/files?purpose=photo&name=wall.jpg", data=content.getvalue())
+    assert kept.status_code == 201, kept.get_data(as_text=True)
+    return str(kept.json["id"])
+
+
+def test_a_withdrawal_needs_a_safety_officer_a_reason_and_a_photo(people: HomeClients) -> None:
     report = send(people.member, "POST", f"{people.path}/incidents", {"sign": "house_moved"}).json["report"]
     path = f"{people.path}/safety_reports/{report['id']}/withdrawal"
+    photo = kept_photo(people)
     for nobody in (people.member, people.administrator):
-        assert send(nobody, "POST", path, {"reason": "x"}).status_code == 403
-    assert pointers(send(people.officer, "POST", path, {"reason": " "})) == ["#/reason"]
+        assert send(nobody, "POST", path, {"reason": "x", "file_id": photo}).status_code == 403
+    assert pointers(send(people.officer, "POST", path, {"reason": " ", "file_id": photo})) == ["#/reason"]
+    assert pointers(send(people.officer, "POST", path, {"reason": "x"})) == ["#/file_id"]
     assert pointers(send(people.officer, "POST", path, {"reason": "x", "file_id": UNKNOWN})) == ["#/file_id"]
-    reply = send(people.officer, "POST", path, {"reason": "we did not move"})
+    reply = send(people.officer, "POST", path, {"reason": "we did not move", "file_id": photo})
     assert (reply.status_code, reply.json["state"]) == (200, "withdrawn")
-    assert (reply.json["withdrawal_reason"], reply.json["withdrawal_file_id"]) == ("we did not move", None)
-    assert send(people.officer, "POST", path, {"reason": "another"}).status_code == 409
+    assert (reply.json["withdrawal_reason"], reply.json["withdrawal_file_id"]) == ("we did not move", photo)
+    assert send(people.officer, "POST", path, {"reason": "another", "file_id": photo}).status_code == 409
 
 
 def test_no_officer_withdraws_a_report_of_their_own_home(
@@ -114,7 +127,8 @@ def test_no_officer_withdraws_a_report_of_their_own_home(
 ) -> None:
     report = send(people.member, "POST", f"{people.path}/incidents", {"sign": "house_moved"}).json["report"]
     own = client("safety_officer", scheme, people.home.id)
-    reply = send(own, "POST", f"{people.path}/safety_reports/{report['id']}/withdrawal", {"reason": "x"})
+    body = {"reason": "x", "file_id": UNKNOWN}
+    reply = send(own, "POST", f"{people.path}/safety_reports/{report['id']}/withdrawal", body)
     assert reply.status_code == 403
     assert people.member.get(f"{people.path}/safety_reports").json["items"][0]["state"] == "open"
 

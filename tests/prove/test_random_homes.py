@@ -92,9 +92,10 @@ def test_no_half_hour_lies_outside_what_evidence_outlet_hours_supply_and_circuit
         assert week.prices.first_slot <= slot < min(week.prices.end_slot, option.usable_until_slot)
         assert not any(first <= slot < end for first, end in week.quiet_spans)
         assert holders.setdefault((option.outlet_id, slot), vehicle.vehicle_id) == vehicle.vehicle_id
-        full_wh[slot] = full_wh.get(slot, 0) + energy_wh
+        # whoever charges in a half-hour may do so at full current all at once
+        full_wh[slot] = full_wh.get(slot, 0) + option.cap_wh
         if option.circuit_id is not None:
-            of_circuit[option.circuit_id, slot] = of_circuit.get((option.circuit_id, slot), 0) + energy_wh
+            of_circuit[option.circuit_id, slot] = of_circuit.get((option.circuit_id, slot), 0) + option.cap_wh
     headroom_wh = week.headroom_wh or (2**40,) * week.prices.count
     assert all(wh <= headroom_wh[slot - week.prices.first_slot] for slot, wh in full_wh.items())
     assert all(wh <= dict(week.circuits_wh)[circuit] for (circuit, _), wh in of_circuit.items())
