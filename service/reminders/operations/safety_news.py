@@ -135,7 +135,7 @@ def tell_outlets_lost(
         until = "do not use" if is_stopped else "not known until an electrician has looked; do not charge from it"
         seen += [f"{lost.label}: something that its last inspection rests on was changed: {lost.what}"]
         seen += [f"{lost.label}: {until}"]
-        things += [StoppedThing(lost.label, (INSPECT_AGAIN, *(lost.missing if is_stopped else ())))]
+        things += [StoppedThing(lost.label, lost.missing if is_stopped else (INSPECT_AGAIN,))]
     is_danger = any(lost.clearance is Clearance.DO_NOT_USE for lost in stop.outlets)
     news = StopNews(event.household_id, stop.reference, is_danger, tuple(seen), tuple(things), STOP_NOW)
     renders = (render_member, render_administrator)

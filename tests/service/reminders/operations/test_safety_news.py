@@ -271,7 +271,7 @@ def test_of_an_edit_of_its_circuit_or_of_the_earthing_too(
 def test_of_a_socket_put_on_another_circuit_too_as_it_was_usable_on_its_own(
     session: SchemeSession, home: str, inspected: str
 ) -> None:
-    other = homes.add_circuit(session, home, CircuitDetails("kitchen", ()), by=None, at=NIGHT)
+    other = homes.add_circuit(session, home, CircuitDetails("kitchen", (RunDetails("radial"),)), by=None, at=NIGHT)
     edit(session, home, inspected, circuit_id=other.id)
     assert tell_edits(session) == 2
 
@@ -312,6 +312,20 @@ def test_nobody_is_told_of_an_edit_that_only_tightens_or_of_a_home_that_is_gone(
     assert operations.tell_outlets_lost(session, event, at=NIGHT, **renders, postmark=POSTMARK) == 0
 
 
+def test_an_edited_outlet_with_a_sign_on_it_meanwhile_is_never_told_of_in_milder_words(
+    session: SchemeSession, home: str, inspected: str
+) -> None:
+    edit(session, home, inspected, serial_or_batch="S-2")
+    stop(session, home, outlet_id=inspected)
+    assert tell_edits(session) == 2
+    mail = to(session, "ada")
+    assert mail.subject == "Stop charging at home"
+    assert "Garage <socket>: do not use" in words(mail)
+    assert "not known until" not in words(mail)
+    lifted = words(mail).partition("lifted by")[2]
+    assert "on a later day than the report" in lifted and "(serial or batch): get it checked" in lifted
+
+
 def test_nobody_is_told_late_of_an_outlet_that_a_new_inspection_gave_back(
     session: SchemeSession, home: str, inspected: str
 ) -> None:
@@ -320,8 +334,10 @@ def test_nobody_is_told_late_of_an_outlet_that_a_new_inspection_gave_back(
     row = make_counting(session, claim(session, home, inspected).id)
     row.inspected_on, row.recorded_at, row.accepted_at = tomorrow.date(), tomorrow, tomorrow
     look_after(session, home, inspected, at=tomorrow)
-    for each in session.scalars(select(SupervisedCharge)):
-        each.started_at = each.first_felt_at = each.later_felt_at = each.ended_at = tomorrow
+    anew = dict.fromkeys(("started_at", "first_felt_at", "later_felt_at", "ended_at"), tomorrow)
+    cool: dict[str, Any] = {"first_answer": "cool", "later_answer": "cool", "is_clear": True, "current_a": 10}
+    session.add(SupervisedCharge(household_id=home, outlet_id=inspected, **anew, **cool))
+    session.flush()
     later = tomorrow + timedelta(hours=1)
     assert household_clearances(session, home, at=later)[0].clearance.allows_charging
     assert tell_edits(session, at=later) == 0
