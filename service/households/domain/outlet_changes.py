@@ -61,8 +61,8 @@ def supply_changed(was: SupplyDetails | None, now: SupplyDetails) -> tuple[str, 
 
 def _outlet_words(was: OutletDetails, now: OutletDetails) -> Iterator[str]:
     yield from (words for name, words in _OF_OUTLET.items() if _is_other(was, now, name))
-    # A later day is stricter by itself: an inspection from before it does not count.
-    if was.since_on is not None and (now.since_on is None or now.since_on < was.since_on):
+    # A later day, too: an inspection from before it does not count, and everybody has to hear of it.
+    if was.since_on is not None and now.since_on != was.since_on:
         yield "since when it is there"
     yield from (words for name, words in _RAISED.items() if getattr(now, name) > getattr(was, name))
 
