@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Visit
 from tests.browser.inspection_links import MadeLink, today
@@ -71,6 +71,7 @@ def fill_readings(page: Page) -> None:
     page.get_by_label("Earth fault loop impedance Zs").fill("0.61")
     page.get_by_role("group", name="How Zs is given").get_by_label("As read").check()
     page.get_by_role("button", name="Not tested, because… (External").click()
+    expect(page.get_by_label("External loop impedance Ze: not tested, because")).to_be_focused()
     page.keyboard.type("the cut-out is sealed")
     page.get_by_label("R1 + R2").fill("0.42")
     page.get_by_label("Insulation resistance").fill("200")

@@ -1,6 +1,6 @@
 /** The entries of one step: large choices, figures with their unit, and "not tested, because..." beside each reading. */
 import { html } from "htm/preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import { ChoiceGroup } from "../../../components/choice_group.js";
 import { Field } from "../../../components/field.js";
 import { faultOf as entryFault } from "../../../lib/inspection_faults.js";
@@ -29,7 +29,8 @@ function ReadingField({ field, form, change, faultOf }) {
   const wasTurned = useRef(false);
   const because = form.untested[field.name];
   const isUntested = because !== undefined;
-  useEffect(() => {
+  // Before the next key: a space would press the button again.
+  useLayoutEffect(() => {
     if (wasTurned.current) box.current?.querySelector("input")?.focus();
   }, [isUntested]);
   const turn = () => {
