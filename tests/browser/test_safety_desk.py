@@ -128,8 +128,9 @@ def test_the_export_holds_what_the_filters_let_through(visit: Visit) -> None:
     assert [row["Home"] for row in csv.DictReader(io.StringIO(text))] == shown
 
 
-def test_the_safety_file_as_at_yesterday_knows_nothing_of_today(visit: Visit) -> None:
-    administrator = visit(ADMINISTRATOR)
+@pytest.mark.parametrize("width", [1280, 360])
+def test_the_safety_file_as_at_yesterday_knows_nothing_of_today(visit: Visit, width: int) -> None:
+    administrator = visit(ADMINISTRATOR, width=width)
     administrator.open("/safety")
     home_id = home_of(administrator, HOME)["id"]
     outlet = administrator.read(f"/households/{home_id}")["outlets"][0]
