@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Sequence, Set
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
 
-from service.accounts.operations import list_administrators, list_members
+from service.accounts.operations import Recipient, list_administrators, list_members
 from service.infrastructure.db.sessions import SchemeSession, SystemSession
 from service.infrastructure.mail.queue import Mail, Postmark, Rendered, queue
 from service.planning.models import CurrentPlan
@@ -17,6 +17,8 @@ from service.reminders.domain.secret_addresses import MutedPerson
 from service.reminders.operations.people import muted_accounts
 
 KIND = "coming_shortfall"
+TOLD_FOR = timedelta(days=21)
+"""A key names a week within the ten days that a plan looks ahead: what was told before is no such week any more."""
 NEWS_A_MESSAGE = 2
 """As many as one key of 200 characters can name."""
 LOOKED_BACK = timedelta(hours=26)
@@ -30,9 +32,11 @@ def schemes_short(session: SystemSession, *, at: datetime) -> list[str]:
 
 
 def homes_short(session: SchemeSession, *, at: datetime) -> list[str]:
-    """Return the homes that have a new plan with a shortfall, by id."""
+    """Return the homes whose new plan has a shortfall that somebody was not told of, by id; reads only."""
     statement = select(CurrentPlan.id).where(CurrentPlan.short_wh > 0, CurrentPlan.planned_at > at - LOOKED_BACK)
-    return list(session.scalars(statement.order_by(CurrentPlan.id)))
+    homes = list(session.scalars(statement.order_by(CurrentPlan.id)))
+    told = _told(session, at=at)
+    return [home for home in homes if any(news for _, news in _news(session, home, told, at=at))]
 
 
 def tell_coming_shortfalls(
@@ -49,16 +53,10 @@ def tell_coming_shortfalls(
     While charging is stopped nothing is said here: the safety notice says it.
     """
     contacts = tuple(person.name for person in list_administrators(session))
+    told = _told(session, at=at)
     count = 0
     for household_id in household_ids:
-        shown = get_shown_plan(session, household_id)
-        shorts = () if shown.stopped_at else coming_shortfalls(shown.document, after=at)
-        members = list_members(session, household_id) if shorts else ()
-        muted = muted_accounts(session, [member.account_id for member in members])
-        for member in members:
-            if member.account_id in muted:
-                continue
-            news = [short for short in shorts if not _is_told(session, short, member.account_id)]
+        for member, news in _news(session, household_id, told, at=at):
             mute_url = mute_url_of(MutedPerson(session.scheme_id, member.account_id))
             for start in range(0, len(news), NEWS_A_MESSAGE):
                 some = news[start : start + NEWS_A_MESSAGE]
@@ -78,12 +76,28 @@ def tell_coming_shortfalls(
     return count
 
 
+def _news(
+    session: SchemeSession, household_id: str, told: Set[str], *, at: datetime
+) -> list[tuple[Recipient, list[ComingShortfall]]]:
+    """Return each member who wants tips, with the shortfalls that are news to them."""
+    shown = get_shown_plan(session, household_id)
+    shorts = () if shown.stopped_at else coming_shortfalls(shown.document, after=at)
+    members = list_members(session, household_id) if shorts else ()
+    muted = muted_accounts(session, [member.account_id for member in members])
+    return [
+        (member, [short for short in shorts if _key(short, member.account_id) not in told])
+        for member in members
+        if member.account_id not in muted
+    ]
+
+
+def _told(session: SchemeSession, *, at: datetime) -> Set[str]:
+    """Return the keys of what members were told lately, in one statement."""
+    keys = session.scalars(select(Mail.dedupe_key).where(Mail.kind == KIND, Mail.queued_at > at - TOLD_FOR))
+    return {part for key in keys for part in key.split("+")}
+
+
 def _key(short: ComingShortfall, account_id: str) -> str:
     """Return what makes it the same news: person, car, cause and the week of the first departure."""
     week = short.first_on.isocalendar()
     return f"{KIND}/{account_id[:12]}/{short.vehicle_id[:12]}/{short.cause}/{week.year}-{week.week}"
-
-
-def _is_told(session: SchemeSession, short: ComingShortfall, account_id: str) -> bool:
-    told = select(Mail.id).where(Mail.kind == KIND, Mail.dedupe_key.contains(_key(short, account_id), autoescape=True))
-    return session.scalar(told.limit(1)) is not None

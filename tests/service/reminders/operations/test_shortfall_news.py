@@ -73,6 +73,7 @@ def test_each_member_is_told_once_with_what_is_missing_and_what_closes_it(sessio
     assert operations.homes_short(session, at=NOON) == [home]
     assert tell(session, home) == 2
     assert tell(session, home) == 0
+    assert operations.homes_short(session, at=NOON) == [], "told homes need no transaction that writes"
     text = queued_mail(session)[0].text
     assert "Hatchback" in text
     assert "12.6 kWh short, about 43 miles." in text
