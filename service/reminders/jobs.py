@@ -12,6 +12,7 @@ import logging
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from sqlalchemy.exc import IntegrityError
 
@@ -51,50 +52,22 @@ def tell_members_of_plan_change(context: JobContext, session: SchemeSession, eve
 
 def tell_of_stop(context: JobContext, session: SchemeSession, event: UseStopped) -> None:
     """Queue a safety message to everybody concerned, at once and at any hour."""
-    operations.tell_use_stopped(
-        session,
-        event,
-        at=context.clock.now(),
-        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
-        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
-        postmark=context.postmark,
-    )
+    operations.tell_use_stopped(session, event, **_stop_letters(context))
 
 
 def tell_of_failed_inspection(context: JobContext, session: SchemeSession, event: InspectionStopped) -> None:
     """Queue a safety message about an inspection that stops charging, at once and at any hour."""
-    operations.tell_inspection_stopped(
-        session,
-        event,
-        at=context.clock.now(),
-        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
-        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
-        postmark=context.postmark,
-    )
+    operations.tell_inspection_stopped(session, event, **_stop_letters(context))
 
 
 def tell_of_extension_lead(context: JobContext, session: SchemeSession, event: ExtensionStopped) -> None:
     """Queue a safety message about an extension lead in use, at once and at any hour."""
-    operations.tell_extension_stopped(
-        session,
-        event,
-        at=context.clock.now(),
-        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
-        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
-        postmark=context.postmark,
-    )
+    operations.tell_extension_stopped(session, event, **_stop_letters(context))
 
 
 def tell_of_lost_outlets(context: JobContext, session: SchemeSession, event: OutletsChanged) -> None:
     """Queue a safety message about an edit that ended an inspection in use, at once and at any hour."""
-    operations.tell_outlets_lost(
-        session,
-        event,
-        at=context.clock.now(),
-        render_member=partial(emails.stopped_at_home, base_url=context.settings.base_url),
-        render_administrator=partial(emails.stopped_in_scheme, base_url=context.settings.base_url),
-        postmark=context.postmark,
-    )
+    operations.tell_outlets_lost(session, event, **_stop_letters(context))
 
 
 def tell_of_stricter_answer(context: JobContext, session: SchemeSession, event: MadeStricter) -> None:
@@ -207,6 +180,17 @@ def raise_unread_notices(context: JobContext) -> int:
         ):
             count += raised
     return count
+
+
+def _stop_letters(context: JobContext) -> dict[str, Any]:
+    """Return when, and by which letters, everybody is told that charging was stopped."""
+    base_url = context.settings.base_url
+    return {
+        "at": context.clock.now(),
+        "render_member": partial(emails.stopped_at_home, base_url=base_url),
+        "render_administrator": partial(emails.stopped_in_scheme, base_url=base_url),
+        "postmark": context.postmark,
+    }
 
 
 def _mute_url(context: JobContext, person: MutedPerson) -> str:
