@@ -46,7 +46,7 @@ from service.tariffs.operations import publish_version
 from service.worker import create_worker
 from tests.factories.fleet import make_fleet, table
 
-SIZES = {"small": (2_000,), "full": (100_000, 1_000_000)}
+SIZES = {"small": (3_000,), "full": (100_000, 1_000_000)}
 MADE_IN_FULL = {"small": 60, "full": 400}
 WORKERS = 2
 COPIES_A_WRITE = 5_000

@@ -16,7 +16,7 @@ from service.planning.operations.replan import Cause, Stored
 from service.tariffs.operations import find_version
 
 IN_VIEW = "/in_view/"
-FLEET_RUN = 2_000
+FLEET_RUN = 2_500
 """Own choice: a run of so many homes or more at new prices is planned from their short rows first."""
 FLEET_CHUNK = 20_000
 """Own choice: homes of such a run in one transaction: a second or two of writing, about a hundred MiB of memory."""
