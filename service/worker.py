@@ -8,6 +8,7 @@ its lease, which it confirms before each job, and another takes over once that l
 
 import logging
 import threading
+import time
 from collections.abc import Callable, Sequence
 from datetime import UTC
 from functools import partial
@@ -16,7 +17,7 @@ from apscheduler.schedulers.background import BackgroundScheduler
 
 from service.common.clock import Clock, SystemClock
 from service.infrastructure.db.sessions import Database
-from service.infrastructure.dispatch import deliver, fan_out
+from service.infrastructure.dispatch import deliver, fan_out, has_news
 from service.infrastructure.leases import LeaseKeeper
 from service.infrastructure.mail.delivery import send_due
 from service.infrastructure.mail.queue import Postmark
@@ -28,6 +29,10 @@ from service.reminders.jobs import why_not_to_send
 from service.subscriptions import CLOCK_JOBS, SUBSCRIPTIONS
 
 CLOCK_LEASE = "clock"
+REST_S = 0.2
+"""How long an idle worker rests between two rounds; an event that comes meanwhile ends the rest."""
+LOOK_S = 0.01
+"""How often it looks for one: somebody who entered a charge waits at the screen for the plan."""
 log = logging.getLogger(__name__)
 
 
@@ -101,10 +106,17 @@ class Worker:
         try:
             while not stop.is_set():
                 if self.run_once() == 0:
-                    stop.wait(0.2)
+                    self._rest(stop)
         finally:
             scheduler.shutdown(wait=False)
             self._guarded(self._clock_lease.give_up)
+
+    def _rest(self, stop: threading.Event) -> None:
+        """Do nothing for ``REST_S``, or until an event waits or the worker is told to stop."""
+        until = time.monotonic() + REST_S
+        while not stop.wait(LOOK_S) and time.monotonic() < until:
+            if self._guarded(lambda: has_news(self.context)):
+                return
 
     def _mark_due(self, name: str) -> None:
         with self._lock:

@@ -21,6 +21,12 @@ RETRY_DELAYS_S = (1, 5, 30, 120, 600, 3600)
 log = logging.getLogger(__name__)
 
 
+def has_news(context: JobContext) -> bool:
+    """Tell whether an event waits to be carried; one short read, for a worker that has nothing else to do."""
+    with context.database.system(write=False) as session:
+        return session.scalar(select(Event.id).where(Event.is_fanned_out.is_(False)).limit(1)) is not None
+
+
 def fan_out(context: JobContext, subscriptions: Sequence[Subscription]) -> int:
     """Give each new event one delivery per handler; return how many events were taken."""
     with context.database.system(write=True) as session:

@@ -5,7 +5,7 @@ import { getStateOfCharge, putStateOfCharge } from "../../api/households.js";
 import { Field } from "../../components/field.js";
 import { ProblemNote } from "../../components/problem_note.js";
 import { chargeWords } from "../../lib/charge_words.js";
-import { fieldFault } from "../../lib/problem.js";
+import { asProblem, fieldFault } from "../../lib/problem.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { useSubmission } from "../../state/submission.js";
@@ -28,15 +28,18 @@ export function ChargeEntry({ vehicle, plan, nowMs, isWorking, onSaved }) {
   useEffect(() => setPercent(""), [vehicle.vehicle_id]);
   const submit = async (/** @type {Event} */ event) => {
     event.preventDefault();
-    /** @type {StateOfCharge | null} */
-    let entered = null;
+    let entered = /** @type {import("../../api/types.d.ts").Answer<StateOfCharge> | null} */ (null);
+    const send = (/** @type {string | null} */ etag) => putStateOfCharge(householdId, vehicle.vehicle_id, Number(percent), etag);
     await submission.run(async () => {
-      const { etag } = await getStateOfCharge(householdId, vehicle.vehicle_id);
-      entered = (await putStateOfCharge(householdId, vehicle.vehicle_id, Number(percent), etag)).data;
+      // What was read last is seldom out of date; where it is, what is entered now still stands.
+      entered = await send(reading.etag).catch(async (thrown) => {
+        if (![412, 428].includes(asProblem(thrown).status)) throw thrown;
+        return send((await getStateOfCharge(householdId, vehicle.vehicle_id)).etag);
+      });
     });
     if (entered) {
       setPercent("");
-      reading.put(entered);
+      reading.put(entered.data, entered.etag);
       onSaved();
     }
   };

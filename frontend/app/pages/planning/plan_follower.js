@@ -12,7 +12,7 @@ import { ownHouseholdId } from "../../state/session.js";
 /** @typedef {import("../../api/types.d.ts").Plan} Plan */
 
 /** A home is planned anew in a moment: asked often at first, then by the second. */
-const SOON_MS = 60;
+const SOON_MS = 25;
 const SOON_FOR_MS = 3_000;
 const POLL_MS = 1_000;
 
