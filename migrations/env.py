@@ -10,6 +10,8 @@ from alembic import context
 from sqlalchemy import Connection, text
 
 import service.accounts.models
+import service.advice.models
+import service.figures.models
 import service.households.models
 import service.infrastructure.files
 import service.infrastructure.idempotency
@@ -17,6 +19,7 @@ import service.infrastructure.leases
 import service.infrastructure.mail.queue
 import service.infrastructure.outbox
 import service.planning.models
+import service.reimbursement.models
 import service.reminders.models
 import service.safety.models
 import service.tariffs.models  # noqa: F401 - each module registers its tables

@@ -89,14 +89,14 @@ class SessionView(MethodView):
         g.new_token = token
         return _shown(who)
 
-    @requires("administrator", "member")
+    @requires("administrator", "member", "finance")
     @blueprint.response(200, SessionSchema)
     def get(self) -> object:
         """Say who is signed in."""
         principal()
         return _shown(g.signed_in)
 
-    @requires("administrator", "member")
+    @requires("administrator", "member", "finance")
     @blueprint.response(204)
     def delete(self) -> None:
         """Sign out: the session ends on the server, whoever holds the cookie."""

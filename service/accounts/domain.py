@@ -50,9 +50,9 @@ class SessionLife:
     idle_member: timedelta
     absolute: timedelta
 
-    def ends_at(self, *, created_at: datetime, seen_at: datetime, is_administrator: bool) -> datetime:
-        """Return the instant the session ends if it is not used again."""
-        idle = self.idle_administrator if is_administrator else self.idle_member
+    def ends_at(self, *, created_at: datetime, seen_at: datetime, is_member_only: bool) -> datetime:
+        """Return the instant the session ends if it is not used again: sooner for who sees more than their own home."""
+        idle = self.idle_member if is_member_only else self.idle_administrator
         return min(seen_at + idle, created_at + self.absolute)
 
 

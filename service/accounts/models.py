@@ -15,6 +15,7 @@ class Role(StrEnum):
 
     ADMINISTRATOR = "administrator"
     MEMBER = "member"
+    FINANCE = "finance"
 
 
 class Scheme(Base):

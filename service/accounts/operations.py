@@ -193,7 +193,7 @@ def who_is(database: Database, token: str, *, life: SessionLife, now: datetime) 
     if any(row.is_safety_officer for row in rows if row.role == Role.ADMINISTRATOR.value):
         roles |= {SAFETY_OFFICER}
     ends_at = life.ends_at(
-        created_at=first.created_at, seen_at=first.seen_at, is_administrator=Role.ADMINISTRATOR.value in roles
+        created_at=first.created_at, seen_at=first.seen_at, is_member_only=roles <= {Role.MEMBER.value}
     )
     if now >= ends_at:
         return None
@@ -264,6 +264,72 @@ def add_membership(
         membership.telephone = duties.telephone
     session.add(membership)
     return membership
+
+
+def find_scheme(session: SystemSession, name: str) -> Scheme:
+    """Return the scheme of a name.
+
+    Raises
+    ------
+    NotFound, Conflict
+        Conflict where several schemes have the name.
+    """
+    found = session.scalars(select(Scheme).where(Scheme.name == name.strip()).limit(2)).all()
+    if not found:
+        raise NotFound("No scheme has this name.")
+    if len(found) > 1:
+        raise Conflict("More than one scheme has this name.")
+    return found[0]
+
+
+def give_finance_role(session: SchemeSession, account_id: str, *, by: str | None, at: datetime) -> Membership:
+    """Let an account see and decide the scheme's claims; ``by`` is None where the operator does it.
+
+    The role opens claims, statements and figures, and nothing of a home.
+
+    Raises
+    ------
+    Conflict
+        Where the account has the role.
+    """
+    if _finance_membership(session, account_id) is not None:
+        raise Conflict("This account has the finance role already.")
+    membership = add_membership(session, account_id=account_id, role=Role.FINANCE, household_id=None, now=at)
+    audit(
+        session, account_id=by, action="give_finance_role", subject_kind="account", subject_id=account_id, at=at,
+        fields=("role",),
+    )
+    return membership
+
+
+def end_finance_role(session: SchemeSession, account_id: str, *, by: str | None, at: datetime) -> None:
+    """End the finance role of an account: what its open sessions could do by it ends at once.
+
+    Raises
+    ------
+    NotFound
+        Where the account does not have the role.
+    """
+    membership = _finance_membership(session, account_id)
+    if membership is None:
+        raise NotFound("This account does not have the finance role.")
+    membership.ended_at = at
+    audit(
+        session, account_id=by, action="end_finance_role", subject_kind="account", subject_id=account_id, at=at,
+        fields=("ended_at",),
+    )
+
+
+def _finance_membership(session: SchemeSession, account_id: str) -> Membership | None:
+    return session.scalar(
+        select(Membership)
+        .where(
+            Membership.account_id == account_id,
+            Membership.role == Role.FINANCE.value,
+            Membership.ended_at.is_(None),
+        )
+        .with_for_update()
+    )
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,8 @@
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import BinaryIO
@@ -9,7 +11,9 @@ from typing import BinaryIO
 import click
 from argon2 import PasswordHasher
 
+from service.cli import figures
 from service.cli.migrate import migrate
+from service.common.errors import Conflict, NotFound, Rejected
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.files import FilesOnDisk
 from service.infrastructure.logging import configure_logging
@@ -87,6 +91,38 @@ def load_demo_command() -> None:
     )
 
 
+@main.command("add-finance")
+@click.option("--scheme", "scheme_name", required=True, help="The scheme's name.")
+@click.option("--email", required=True, help="The person's e-mail address.")
+@click.option("--name", default="", help="The person's name, where the address has no account yet.")
+@click.option("--password", default="", help="Asked for, where the address has no account yet and this is not given.")
+def add_finance_command(scheme_name: str, email: str, name: str, password: str) -> None:
+    """Let a person see and decide a scheme's claims; somebody without an account gets one."""
+    from service.cli.people import add_finance
+
+    settings = settings_or_exit()
+    with _told_in_words():
+        is_new = add_finance(
+            Database(settings.database_url), scheme_name=scheme_name, email=email, name=name,
+            password=lambda: password or click.prompt("Password", hide_input=True, confirmation_prompt=True),
+            hasher=_hasher(settings), now=datetime.now(UTC),
+        )
+    click.echo(f"{email} has the finance role." + (" An account was made." if is_new else ""))
+
+
+@main.command("end-finance")
+@click.option("--scheme", "scheme_name", required=True, help="The scheme's name.")
+@click.option("--email", required=True, help="The person's e-mail address.")
+def end_finance_command(scheme_name: str, email: str) -> None:
+    """End a person's finance role; the account and what was decided stay."""
+    from service.cli.people import end_finance
+
+    settings = settings_or_exit()
+    with _told_in_words():
+        end_finance(Database(settings.database_url), scheme_name=scheme_name, email=email, now=datetime.now(UTC))
+    click.echo(f"{email} no longer has the finance role.")
+
+
 @main.command("demo")
 @click.option("--reset", is_flag=True, help="Start from an empty database.")
 def demo_command(reset: bool) -> None:
@@ -126,6 +162,18 @@ def bounces_command(file: BinaryIO) -> None:
     )
 
 
+@main.group("figures")
+@click.pass_context
+def figures_group(context: click.Context) -> None:
+    """Look at the dated figures, and record or withdraw some."""
+    database = context.obj = Database(settings_or_exit().database_url)
+    context.call_on_close(database.close)
+
+
+for command in figures.COMMANDS:
+    figures_group.add_command(command)
+
+
 @main.command("openapi")
 def openapi_command() -> None:
     """Print the API's document."""
@@ -136,6 +184,17 @@ def openapi_command() -> None:
     app = create_app(settings_or_exit())
     document = app.test_client().get("/api/v1/openapi.json").get_json()
     click.echo(json.dumps(document, indent=1, sort_keys=True))
+
+
+@contextmanager
+def _told_in_words() -> Iterator[None]:
+    """End with the sentence of a refusal, not with a trace."""
+    try:
+        yield
+    except Rejected as refused:
+        raise click.ClickException("; ".join(f"{fault.field} {fault.rule}" for fault in refused.faults)) from refused
+    except (Conflict, NotFound) as refused:
+        raise click.ClickException(str(refused)) from refused
 
 
 def _hasher(settings: Settings) -> PasswordHasher:

@@ -60,7 +60,7 @@ class Settings:
     argon2_time_cost: int = _setting(2, "Passes of one password hash", minimum=1)
     argon2_parallelism: int = _setting(1, "Lanes of one password hash", minimum=1)
     trusted_proxies: int = _setting(0, "Proxies in front of the web server whose X-Forwarded-For counts", minimum=0)
-    session_idle_s_administrator: int = _setting(1800, "An administrator's session ends unused [s]", minimum=60)
+    session_idle_s_administrator: int = _setting(1800, "Administrators, finance: unused sessions end [s]", minimum=60)
     session_idle_s_member: int = _setting(28800, "A member's session ends unused [s]", minimum=60)
     session_absolute_s: int = _setting(43200, "Every session ends, used or not [s]", minimum=60)
     log_level: str = _setting("INFO", "DEBUG, INFO, WARNING or ERROR")

@@ -13,11 +13,15 @@ from sqlalchemy import select
 from service.accounts.domain import check_password
 from service.accounts.models import Account, Membership, Role, Scheme
 from service.accounts.operations import create_scheme
+from service.cli.seed.charged import CHARGED_FILE, SeededCharging, read_charging, store_charging
+from service.cli.seed.claims import CLAIMS_FILE, SeededClaims, read_claims, store_claims
+from service.cli.seed.drives import DRIVES_FILE, SeededDrive, read_drives, store_drives
 from service.cli.seed.files import Moment, Node, SeedError, files_in, read_json, stable_id
 from service.cli.seed.home_parts import STAGES, HomeRows
 from service.cli.seed.homes import home_rows
-from service.cli.seed.people import Person, accounts, administrator
+from service.cli.seed.people import Person, accounts, administrator, person
 from service.cli.seed.results import ANSWERS_FILE, read_templates
+from service.cli.seed.taking import TAKING_FILE, add_taking
 from service.cli.seed.tariffs import TariffRows, tariff_rows
 from service.common.slots import checked_zone
 from service.households.models import Household
@@ -57,15 +61,19 @@ class _Seed:
     name: str
     sign_ins: DemoSignIns
     administrators: list[Person]
+    finance: list[Person]
     electricians: list[dict[str, str]]
     tariffs: list[TariffRows]
     homes: list[HomeRows]
+    claims: SeededClaims
+    charging: tuple[SeededCharging, ...]
+    drives: tuple[SeededDrive, ...]
     moment: Moment
 
     @property
     def people(self) -> list[Person]:
         """Everybody who signs in."""
-        return [*self.administrators, *(each for home in self.homes for each in home.people)]
+        return [*self.administrators, *self.finance, *(each for home in self.homes for each in home.people)]
 
 
 def sign_ins(folder: Path) -> DemoSignIns:
@@ -93,15 +101,19 @@ def load_demo(
     added_accounts = _store_accounts(database, seed, hasher)
     with database.scheme(seed.scheme_id, write=True) as scheme_session:
         _store_administrators(scheme_session, seed)
+        _store_finance(scheme_session, seed)
         _store_electricians(scheme_session, seed)
         added_tariffs = _store_tariffs(scheme_session, seed.tariffs)
     with database.scheme(seed.scheme_id, write=True) as scheme_session:
         added_households = _store_homes(scheme_session, seed, files)
+        store_drives(scheme_session, seed.drives, seed.moment)
+        store_claims(scheme_session, seed.claims, seed.moment)
+        store_charging(scheme_session, seed.charging, seed.moment)
     return LoadedDemo(seed.scheme_id, added_accounts, added_tariffs, added_households)
 
 
 def _scheme_file(folder: Path) -> Node:
-    names = ("name", "demo_password", "zone", "administrators", "electricians", "sign_ins")
+    names = ("name", "demo_password", "zone", "administrators", "finance", "electricians", "sign_ins")
     return read_json(folder, SCHEME_FILE).object(*names)
 
 
@@ -133,14 +145,20 @@ def _read(folder: Path, now: datetime) -> _Seed:
     terms = {rows.tariff.name: rows.version_terms for rows in tariffs}
     templates = read_templates(read_json(folder, ANSWERS_FILE))
     homes = [home_rows(read_json(folder, file), moment, terms, templates) for file in files_in(folder, "homes")]
+    households = [row for home in homes for stage in home.stages for row in stage if isinstance(row, Household)]
+    add_taking(read_json(folder, TAKING_FILE), {rows.tariff.name: rows.tariff for rows in tariffs}, households)
     seed = _Seed(
         stable_id("scheme", root.name("name")),
         root.name("name"),
         _sign_ins(root),
         administrators,
+        [person(node) for node in root.items("finance")],
         [_electrician(node) for node in root.items("electricians")],
         tariffs,
         homes,
+        read_claims(read_json(folder, CLAIMS_FILE), moment),
+        read_charging(read_json(folder, CHARGED_FILE), moment),
+        read_drives(read_json(folder, DRIVES_FILE)),
         moment,
     )
     _check_whole(root, seed)
@@ -187,6 +205,20 @@ def _store_administrators(session: SchemeSession, seed: _Seed) -> None:
                     since_at=seed.moment.now,
                     is_safety_officer=each.is_safety_officer,
                     is_duty_contact=each.is_duty_contact,
+                )
+            )
+
+
+def _store_finance(session: SchemeSession, seed: _Seed) -> None:
+    for each in seed.finance:
+        membership_id = stable_id("membership", "finance", each.email)
+        if session.get(Membership, (session.scheme_id, membership_id)) is None:
+            session.add(
+                Membership(
+                    id=membership_id,
+                    account_id=each.account_id,
+                    role=Role.FINANCE.value,
+                    since_at=seed.moment.now,
                 )
             )
 

@@ -21,8 +21,10 @@ NAMING = {
     "pk": "pk_%(table_name)s",
 }
 
-GLOBAL_TABLES = frozenset({"schemes", "accounts", "sign_in_sessions", "sign_in_attempts", "clock_leases"})
-"""Tables without a scheme: the tenants themselves, the people who sign in, and who asks the clock."""
+GLOBAL_TABLES = frozenset(
+    {"schemes", "accounts", "sign_in_sessions", "sign_in_attempts", "clock_leases", "dated_figures"}
+)
+"""Tables without a scheme: the tenants themselves, the people who sign in, who asks the clock, what laws say."""
 
 
 class Base(DeclarativeBase):

@@ -18,7 +18,7 @@ from flask import Flask, current_app, g, request
 from service.common.errors import Forbidden, NotFound, Unauthenticated
 from service.infrastructure.http.bodies import view_of
 
-ROLES = ("administrator", "member", "safety_officer", "electrician")
+ROLES = ("administrator", "member", "safety_officer", "finance", "electrician")
 LINK_ROLE = "electrician"
 """Held by whoever shows the secret of an inspection link in its header: no cookie gives it, it gives nothing else."""
 

@@ -7,11 +7,14 @@ from argon2 import PasswordHasher
 from sqlalchemy import select
 
 from service.accounts.domain import ATTEMPT_WINDOW, ATTEMPTS_PER_ACCOUNT_AND_SOURCE, Duties, SessionLife
-from service.accounts.models import Role, SignInAttempt
+from service.accounts.models import AuditEntry, Membership, Role, SignInAttempt
 from service.accounts.operations import (
+    add_membership,
     check_throttle,
+    end_finance_role,
     find_account,
     give_duties,
+    give_finance_role,
     note_failure,
     open_session,
     who_is,
@@ -121,3 +124,84 @@ def test_only_an_administrator_with_the_duty_is_a_safety_officer(
         assert who is not None
         roles[email] = who.roles
     assert roles == {"o@x.example": {"administrator", "safety_officer"}, "m@x.example": {"member"}}
+
+
+def test_the_finance_role_is_given_once_ended_and_given_again(
+    database: Database, scheme: str, people: tuple[str, str]
+) -> None:
+    account_id, by = people
+    with database.scheme(scheme, write=True) as session:
+        give_finance_role(session, account_id, by=by, at=NOON)
+        with pytest.raises(Conflict, match="already"):
+            give_finance_role(session, account_id, by=by, at=NOON)
+        end_finance_role(session, account_id, by=by, at=NOON + timedelta(days=1))
+        with pytest.raises(NotFound):
+            end_finance_role(session, account_id, by=by, at=NOON)
+        give_finance_role(session, account_id, by=None, at=NOON + timedelta(days=2))
+        stored = session.execute(
+            select(Membership.since_at, Membership.ended_at)
+            .where(Membership.role == Role.FINANCE.value)
+            .order_by(Membership.since_at)
+        ).all()
+        trail = session.execute(
+            select(AuditEntry.action, AuditEntry.account_id)
+            .where(AuditEntry.subject_id == account_id)
+            .order_by(AuditEntry.happened_at)
+        ).all()
+    day = timedelta(days=1)
+    assert [tuple(row) for row in stored] == [(NOON, NOON + day), (NOON + 2 * day, None)]
+    assert [tuple(row) for row in trail] == [
+        ("give_finance_role", by), ("end_finance_role", by), ("give_finance_role", None),
+    ]
+
+
+def test_ending_the_finance_role_leaves_the_other_roles_of_an_open_session(
+    database: Database, scheme: str, people: tuple[str, str]
+) -> None:
+    account_id, by = people
+    life = SessionLife(timedelta(hours=1), timedelta(hours=1), timedelta(hours=1))
+    with database.scheme(scheme, write=True) as session:
+        give_finance_role(session, account_id, by=by, at=NOON)
+    with database.system(write=True) as system:
+        account = find_account(system, "first@scheme.example")
+        assert account is not None
+        token = open_session(system, account, now=NOON)
+    roles = []
+    for _ in range(2):
+        who = who_is(database, token, life=life, now=NOON)
+        assert who is not None
+        roles.append(who.roles)
+        with database.scheme(scheme, write=True) as session:
+            if len(roles) == 1:
+                end_finance_role(session, account_id, by=by, at=NOON)
+    assert roles == [{"administrator", "finance"}, {"administrator"}]
+
+
+@pytest.mark.parametrize(
+    ("roles", "idle"),
+    [
+        ((Role.MEMBER,), timedelta(hours=8)),
+        ((Role.FINANCE,), timedelta(minutes=30)),
+        ((Role.MEMBER, Role.FINANCE), timedelta(minutes=30)),
+        ((Role.ADMINISTRATOR,), timedelta(minutes=30)),
+    ],
+)
+def test_a_session_that_sees_more_than_its_own_home_ends_sooner(
+    database: Database, scheme: str, hasher: PasswordHasher, roles: tuple[Role, ...], idle: timedelta
+) -> None:
+    life = SessionLife(timedelta(minutes=30), timedelta(hours=8), timedelta(hours=12))
+    with database.scheme(scheme, write=True) as session:
+        home_id = furnished_home(session).id
+    first, *others = roles
+    home_of = {Role.MEMBER: home_id}
+    account_id = person(database, hasher, scheme, "p@x.example", first, home_of.get(first))
+    with database.scheme(scheme, write=True) as session:
+        for role in others:
+            add_membership(session, account_id=account_id, role=role, household_id=home_of.get(role), now=NOON)
+    with database.system(write=True) as system:
+        account = find_account(system, "p@x.example")
+        assert account is not None
+        token = open_session(system, account, now=NOON)
+    last = NOON + idle - timedelta(seconds=1)
+    assert who_is(database, token, life=life, now=last) is not None
+    assert who_is(database, token, life=life, now=last + timedelta(seconds=1)) is None

@@ -24,11 +24,13 @@ LONDON = ZoneInfo("Europe/London")
 
 def test_the_demo_has_forty_homes_eight_tariffs_and_an_account_for_everybody(database: Database) -> None:
     loaded = load_demo(database, now=WEDNESDAY, hasher=QUICK, folder=SEED)
-    assert (loaded.added_households, loaded.added_tariffs, loaded.added_accounts) == (40, 8, 43)
+    assert (loaded.added_households, loaded.added_tariffs, loaded.added_accounts) == (40, 8, 44)
     with database.scheme(loaded.scheme_id, write=False) as session:
         members = session.scalars(select(Membership).where(Membership.role == "member")).all()
         assert {member.household_id for member in members} == set(session.scalars(select(Household.id)))
         assert len(session.scalars(select(Membership).where(Membership.role == "administrator")).all()) == 2
+        finance = session.scalars(select(Membership).where(Membership.role == "finance")).all()
+        assert [each.household_id for each in finance] == [None]
 
 
 def test_loading_again_changes_nothing_even_days_later(database: Database) -> None:

@@ -47,6 +47,7 @@ FAULTS: list[tuple[str, str, Any, str, str]] = [
     ("tariffs/night-saver.json", "versions.0.published_on", "+1d", "versions.0.published_on", "ahead"),
     ("tariffs/half-hour-market.json", "prices.0.patterns_by_week", ["storm"], "prices.0.patterns_by_week", "'storm'"),
     ("scheme.json", "sign_ins.0.email", "nobody@marlpit.example", "sign_ins", "no account"),
+    ("scheme.json", "finance.0.email", "a@real.com", "finance.0.email", ".example"),
     ("scheme.json", "demo_password", "short", "password", "15"),
 ]
 
