@@ -10,14 +10,18 @@ from sqlalchemy.orm import Mapped, mapped_column
 from service.common.calendar import Nation
 from service.households.domain.equipment import (
     CableKind,
+    ChargingPlace,
     CircuitRunKind,
     DeviceKind,
     Earthing,
     LeadKind,
+    MeterKind,
     OutletControl,
     OutletKind,
     Place,
+    PortPosition,
     RcdType,
+    RecordSource,
     Tenure,
     YesNo,
 )
@@ -52,11 +56,18 @@ class Household(SchemeScoped, Versioned, Base):
     # How sure the plan is to cover a day's miles that the diary only gives odds of.
     need_quantile_permille: Mapped[int] = mapped_column(Integer, default=900)
     yearly_kwh: Mapped[int | None] = mapped_column(Integer)
+    # What the home's meter can tell apart: it decides which tariffs the home can take.
+    meter_kind: Mapped[str] = mapped_column(String(16), default="not_known")
     # Local minutes between which nothing is to switch; both None: at any time.
     quiet_from_min: Mapped[int | None] = mapped_column(Integer)
     quiet_until_min: Mapped[int | None] = mapped_column(Integer)
     created_at: Mapped[datetime]
-    __table_args__ = (UniqueConstraint("scheme_id", "reference"), one_of("nation", Nation), one_of("tenure", Tenure))
+    __table_args__ = (
+        UniqueConstraint("scheme_id", "reference"),
+        one_of("nation", Nation),
+        one_of("tenure", Tenure),
+        one_of("meter_kind", MeterKind),
+    )
 
 
 class OfHousehold(SchemeScoped):
@@ -243,6 +254,10 @@ class Vehicle(OfHousehold, Versioned, Base):
     other_outlet_ids: Mapped[list[str]] = mapped_column(JSON, default=list)
     # Above this charge the car draws less and less [%].
     taper_from_percent: Mapped[int | None] = mapped_column(Integer)
+    # What it draws from its battery while it stands [W]: kept awake by its app, a camera, or the cold.
+    standby_w: Mapped[int] = mapped_column(Integer, default=0)
+    # Where its charging port is, as seen from the driver's seat.
+    port: Mapped[str] = mapped_column(String(16), default="not_known")
     # The weekly routine is one document to its owner: this counter is its ETag.
     routine_version: Mapped[int] = mapped_column(Integer, default=1)
     __table_args__ = (
@@ -252,6 +267,7 @@ class Vehicle(OfHousehold, Versioned, Base):
         ),
         ForeignKeyConstraint(["scheme_id", "lead_id"], ["leads.scheme_id", "leads.id"], name="fk_vehicles_lead"),
         Index("ix_vehicles_household", "scheme_id", "household_id"),
+        one_of("port", PortPosition),
     )
 
 
@@ -283,6 +299,8 @@ class Journey(OfHousehold, Versioned, Base):
     miles: Mapped[Decimal] = mapped_column(Numeric(6, 1))
     is_important: Mapped[bool] = mapped_column(default=False)
     replaces_routine: Mapped[bool] = mapped_column(default=True)
+    # For the employer: the member may claim its miles.
+    is_business: Mapped[bool] = mapped_column(default=False)
     note: Mapped[str] = mapped_column(String(200), default="")
     __table_args__ = (
         belongs_to("vehicles", "vehicle_id"),
@@ -319,6 +337,65 @@ class HouseReading(OfHousehold, Base):
     )
 
 
+class MeterReading(OfHousehold, Base):
+    """What a register of the home's meter stood at on a day; ``register`` is empty where there is one only."""
+
+    __tablename__ = "meter_readings"
+    register: Mapped[str] = mapped_column(String(24), default="")
+    read_on: Mapped[date]
+    kwh: Mapped[Decimal] = mapped_column(Numeric(10, 1))
+    __table_args__ = (
+        belongs_to("households", "household_id"),
+        UniqueConstraint("scheme_id", "household_id", "register", "read_on"),
+    )
+
+
+class OdometerReading(OfHousehold, Base):
+    """What a car's odometer stood at on a day."""
+
+    __tablename__ = "odometer_readings"
+    vehicle_id: Mapped[str] = mapped_column(String(32))
+    read_on: Mapped[date]
+    miles: Mapped[Decimal] = mapped_column(Numeric(8, 1))
+    __table_args__ = (
+        belongs_to("vehicles", "vehicle_id"),
+        belongs_to("households", "household_id"),
+        UniqueConstraint("scheme_id", "vehicle_id", "read_on"),
+        Index("ix_odometer_readings_household", "scheme_id", "household_id"),
+    )
+
+
+class ChargingRecord(OfHousehold, Versioned, Base):
+    """What a car was actually charged with, once: where, when, how much, and how that is known."""
+
+    __tablename__ = "charging_records"
+    vehicle_id: Mapped[str] = mapped_column(String(32))
+    outlet_id: Mapped[str | None] = mapped_column(String(32))
+    place: Mapped[str] = mapped_column(String(12))
+    starts_at: Mapped[datetime]
+    ends_at: Mapped[datetime]
+    energy_wh: Mapped[int] = mapped_column(Integer)
+    # Measured by a meter that feeds nothing but cars; an estimate never backs a claim at actual cost.
+    is_metered: Mapped[bool]
+    # [[slot, energy in Wh], ...] where the meter told half-hours apart; empty where it did not.
+    half_hours: Mapped[list[list[int]]] = mapped_column(JSON, default=list)
+    paid_pence: Mapped[int | None] = mapped_column(Integer)
+    source: Mapped[str] = mapped_column(String(12))
+    # The name that the source gives it, so that it is taken in once.
+    external_id: Mapped[str | None] = mapped_column(String(60))
+    note: Mapped[str] = mapped_column(String(200), default="")
+    created_at: Mapped[datetime]
+    created_by: Mapped[str | None] = mapped_column(String(32))
+    __table_args__ = (
+        belongs_to("vehicles", "vehicle_id"),
+        belongs_to("households", "household_id"),
+        UniqueConstraint("scheme_id", "household_id", "external_id"),
+        Index("ix_charging_records_household", "scheme_id", "household_id", "starts_at"),
+        one_of("place", ChargingPlace),
+        one_of("source", RecordSource),
+    )
+
+
 class Contract(OfHousehold, Versioned, Base):
     """A household on a tariff for a time, with its own meter's clock and windows where they differ."""
 
@@ -329,6 +406,9 @@ class Contract(OfHousehold, Versioned, Base):
     clock: Mapped[str | None] = mapped_column(String(8))
     # band name -> [[starts_at_min, ends_at_min], ...] as this home's meter switches
     windows: Mapped[dict[str, Any]] = mapped_column(JSON, default=dict)
+    # What leaving before that day costs; None: not known.
+    exit_fee_pence: Mapped[int | None] = mapped_column(Integer)
+    fixed_until_on: Mapped[date | None]
     __table_args__ = (
         belongs_to("households", "household_id"),
         belongs_to("tariffs", "tariff_id", on_delete="RESTRICT"),

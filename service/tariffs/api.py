@@ -19,13 +19,16 @@ from service.infrastructure.http.etags import etag_headers, etagged, require_mat
 from service.infrastructure.http.problems import PROBLEM_TYPE, ProblemSchema
 from service.infrastructure.http.transactions import idempotent, now, scheme_session
 from service.tariffs import operations
+from service.tariffs.domain.taking import TakingTerms
 from service.tariffs.operations import Draft, VersionView
 from service.tariffs.schemas import (
     DraftSchema,
     NewTariffSchema,
+    OcpiImportSchema,
     PriceListSchema,
     PriceQuery,
     PublicationSchema,
+    TakingSchema,
     TariffListSchema,
     TariffSchema,
     UploadSchema,
@@ -98,6 +101,51 @@ class TariffView(MethodView):
     def get(self, tariff_id: str) -> object:
         """Get a tariff with its versions."""
         return operations.get_tariff(scheme_session(), tariff_id, on=now().date())
+
+
+@blueprint.route("/tariffs/<id:tariff_id>/taking")
+class TakingView(MethodView):
+    """Who can take a tariff."""
+
+    @requires("administrator")
+    @etagged
+    @blueprint.response(200, TakingSchema)
+    @blueprint.alt_response(404, description="No such tariff")
+    def get(self, tariff_id: str) -> object:
+        """Get the terms of a new contract."""
+        row = operations.get_taking(scheme_session(), tariff_id)
+        return row, etag_headers(row.version)
+
+    @requires("administrator")
+    @etagged
+    @blueprint.arguments(TakingSchema)
+    @blueprint.response(200, TakingSchema)
+    @blueprint.alt_response(404, description="No such tariff")
+    def put(self, values: dict[str, Any], tariff_id: str) -> object:
+        """Record the terms of a new contract; no plan depends on them."""
+        session = scheme_session()
+        version = operations.get_taking(session, tariff_id).version
+        require_match(version)
+        row = operations.put_taking(
+            session, tariff_id, TakingTerms(**values), of_version=version, by=principal().account_id, at=now()
+        )
+        return row, etag_headers(row.version)
+
+
+@blueprint.route("/tariffs/import_ocpi")
+class OcpiImportView(MethodView):
+    """Tariff objects of the open standard OCPI 2.2.1."""
+
+    @requires("administrator")
+    @idempotent
+    @blueprint.arguments(OcpiImportSchema)
+    @blueprint.response(201, TariffSchema)
+    @_conflict(description="Another tariff has this name")
+    def post(self, values: dict[str, Any]) -> object:
+        """Create a tariff with a draft from such an object, where rate bands can say it; else every reason is named."""
+        with _in_json_names():
+            row = operations.import_ocpi(scheme_session(), **values, at=now())
+        return operations.get_tariff(scheme_session(), row.id, on=now().date())
 
 
 @blueprint.route("/tariffs/<id:tariff_id>/versions")

@@ -8,7 +8,7 @@ from sqlalchemy import JSON, BigInteger, Index, Integer, Numeric, String, Unique
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
-from service.tariffs.domain.terms import TariffClock, TariffKind
+from service.tariffs.domain.terms import MeterNeeded, TariffClock, TariffKind
 
 
 class Tariff(SchemeScoped, Versioned, Base):
@@ -19,10 +19,19 @@ class Tariff(SchemeScoped, Versioned, Base):
     kind: Mapped[str] = mapped_column(String(12))
     clock: Mapped[str] = mapped_column(String(8))
     created_at: Mapped[datetime]
+    # Who can take it: the meter and the equipment it asks for, other terms in words, and whether it is still sold.
+    meter_needed: Mapped[str] = mapped_column(String(16), default="any")
+    needs_charging_point: Mapped[bool] = mapped_column(default=False)
+    other_terms: Mapped[str] = mapped_column(String(300), default="")
+    is_open: Mapped[bool] = mapped_column(default=True)
+    # What a new contract would bind a home to; None: not known.
+    exit_fee_pence: Mapped[int | None] = mapped_column(Integer)
+    fixed_months: Mapped[int | None] = mapped_column(Integer)
     __table_args__ = (
         UniqueConstraint("scheme_id", "name"),
         one_of("kind", TariffKind),
         one_of("clock", TariffClock),
+        one_of("meter_needed", MeterNeeded),
     )
 
 

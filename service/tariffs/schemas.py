@@ -20,7 +20,7 @@ from service.infrastructure.http.fields import (
     Text,
     WholeNumber,
 )
-from service.tariffs.domain.terms import TariffClock, TariffKind
+from service.tariffs.domain.terms import MeterNeeded, TariffClock, TariffKind
 
 # Own bounds: what a person types for one version; they keep the check for overlaps short.
 SHEETS_MAX, BANDS_MAX, WINDOWS_MAX = 60, 12, 24
@@ -134,7 +134,29 @@ class NewTariffSchema(StrictSchema):
     clock = Choice(TariffClock, required=True)
 
 
-class TariffSchema(StrictSchema):
+class TakingSchema(StrictSchema):
+    """Who can take a tariff, and what taking it would bind a home to."""
+
+    meter_needed = Choice(MeterNeeded, required=True)
+    needs_charging_point = Flag(required=True)
+    other_terms = Text(required=True, max_length=500, metadata={"description": "In words, asked as a question"})
+    is_open = Flag(required=True, metadata={"description": "false: closed to new contracts"})
+    exit_fee_pence = WholeNumber(required=True, allow_none=True, metadata={"description": "null: not known"})
+    fixed_months = WholeNumber(required=True, allow_none=True, metadata={"description": "null: not known, or none"})
+
+
+class OcpiImportSchema(StrictSchema):
+    """A tariff object of OCPI 2.2.1, and what such an object does not say."""
+
+    name = Text(required=True, min_length=1, max_length=80)
+    valid_from_on = CalendarDate(required=True)
+    standing_pence_per_day = Pence(required=True, attribute="standing_up_per_day")
+    tariff = ma.fields.Dict(
+        keys=ma.fields.String(), required=True, metadata={"description": "The tariff object as the standard has it"}
+    )
+
+
+class TariffSchema(TakingSchema):
     """A tariff with its versions, in the order in which they take over."""
 
     id = ma.fields.String(required=True)

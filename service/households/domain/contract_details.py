@@ -11,12 +11,15 @@ from datetime import date
 
 from service.common.calendar import DayKind
 from service.common.errors import Fault, Rejected
-from service.households.domain.ranges import known_word, refuse, text_within
+from service.households.domain.ranges import in_range, known_word, refuse, text_within
 from service.tariffs.domain.rate_bands import RateSheet, Window, check_own_windows
 from service.tariffs.domain.terms import TariffClock
 
 WINDOWS_MAX = 48
 """Own bound: more windows than half-hours of a day make no sense."""
+
+EXIT_FEE_MAX_PENCE = 100_000
+"""Own bound: a thousand pounds."""
 
 
 @dataclass(frozen=True)
@@ -41,13 +44,18 @@ class MeterWindow:
 
 @dataclass(frozen=True)
 class ContractDetails:
-    """A contract from the local midnight of ``starts_on``; ``ends_on`` is the first day without it."""
+    """A contract from the local midnight of ``starts_on``; ``ends_on`` is the first day without it.
+
+    Leaving it before ``fixed_until_on`` costs ``exit_fee_pence``; None: not known, or there is none.
+    """
 
     tariff_id: str
     starts_on: date
     ends_on: date | None = None
     clock: str | None = None
     windows: tuple[MeterWindow, ...] = ()
+    exit_fee_pence: int | None = None
+    fixed_until_on: date | None = None
 
     def __post_init__(self) -> None:
         refuse(
@@ -55,6 +63,9 @@ class ContractDetails:
             known_word("clock", self.clock, TariffClock) if self.clock is not None else (),
             [Fault("windows", len(self.windows), f"must be at most {WINDOWS_MAX}")]
             if len(self.windows) > WINDOWS_MAX
+            else (),
+            in_range("exit_fee_pence", self.exit_fee_pence, 0, EXIT_FEE_MAX_PENCE, "pence")
+            if self.exit_fee_pence is not None
             else (),
         )
 
@@ -113,6 +124,8 @@ def check_meter_windows(contract: ContractDetails, sheets: Iterable[RateSheet]) 
 def _period_faults(contract: ContractDetails) -> Iterator[Fault]:
     if contract.ends_on is not None and contract.ends_on <= contract.starts_on:
         yield Fault("ends_on", contract.ends_on.isoformat(), "must be after starts_on: it is the first day without it")
+    if contract.fixed_until_on is not None and contract.fixed_until_on <= contract.starts_on:
+        yield Fault("fixed_until_on", contract.fixed_until_on.isoformat(), "must be after starts_on")
 
 
 def _overlap_faults(contract: ContractDetails, others: Iterable[OtherContract]) -> Iterator[Fault]:

@@ -47,7 +47,7 @@ class WeeklyDeparture:
 
 @dataclass(frozen=True)
 class DatedJourney:
-    """One dated departure and return, aware instants."""
+    """One dated departure and return, aware instants; ``is_business``: driven for the employer."""
 
     leaves_at: datetime
     returns_at: datetime
@@ -55,6 +55,7 @@ class DatedJourney:
     is_important: bool = False
     replaces_routine: bool = True
     note: str = ""
+    is_business: bool = False
 
     def __post_init__(self) -> None:
         refuse(_journey_faults(self), _miles_faults(self.miles), text_within("note", self.note, 200))

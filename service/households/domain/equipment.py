@@ -119,3 +119,40 @@ class LargeLoadKind(StrEnum):
 SOCKET_LIMIT_A = 13  # BS 1363 rating of a 13 A socket-outlet [A]
 # practical limit of an ordinary 13 A socket for hours on end [A]: common practice of the trade, no clause
 SOCKET_SUSTAINED_LIMIT_A = 10
+
+
+class MeterKind(StrEnum):
+    """What the home's electricity meter can tell apart."""
+
+    NOT_KNOWN = "not_known"
+    SINGLE_RATE = "single_rate"
+    TWO_RATE = "two_rate"
+    HALF_HOURLY = "half_hourly"
+
+
+class PortPosition(StrEnum):
+    """Where a car's charging port is; left and right as seen from the driver's seat."""
+
+    NOT_KNOWN = "not_known"
+    NOSE = "nose"
+    TAIL = "tail"
+    FRONT_LEFT = "front_left"
+    FRONT_RIGHT = "front_right"
+    REAR_LEFT = "rear_left"
+    REAR_RIGHT = "rear_right"
+
+
+class ChargingPlace(StrEnum):
+    """Where a car was charged."""
+
+    HOME = "home"
+    PUBLIC = "public"
+    WORK = "work"
+
+
+class RecordSource(StrEnum):
+    """How a charging record came in."""
+
+    TYPED = "typed"
+    CSV = "csv"
+    OCPI = "ocpi"

@@ -85,7 +85,7 @@ class CarInputs:
 
     ``battery_wh`` is usable energy, ``miles_per_kwh`` counts battery kWh, ``charge_percent`` is None
     until somebody read it.  ``other_outlet_ids`` could feed it too; from ``taper_from_percent`` on it draws less;
-    ``diary`` has the miles of days that were kept, oldest first.
+    standing, it takes ``standby_w`` from its battery; ``diary`` has the miles of days that were kept, oldest first.
     """
 
     id: str
@@ -105,6 +105,7 @@ class CarInputs:
     journeys: tuple[JourneyLine, ...]
     other_outlet_ids: tuple[str, ...] = ()
     taper_from_percent: int | None = None
+    standby_w: int = 0
     diary: tuple[tuple[date, Decimal], ...] = ()
 
 

@@ -7,13 +7,22 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from service.common.errors import Fault
-from service.households.domain.equipment import LeadKind, OutletKind
+from service.households.domain.equipment import LeadKind, OutletKind, PortPosition
 from service.households.domain.equipment_details import CURRENT_MAX_A, CURRENT_MIN_A
-from service.households.domain.ranges import LABEL_LENGTH_MAX, in_range, of_decimals, of_phases, refuse, text_within
+from service.households.domain.ranges import (
+    LABEL_LENGTH_MAX,
+    in_range,
+    known_word,
+    of_decimals,
+    of_phases,
+    refuse,
+    text_within,
+)
 
 # Own bounds: wide enough for every car on the road, narrow enough to catch a slip of the unit.
 BATTERY_MIN_WH, BATTERY_MAX_WH = 1_000, 250_000
 OTHER_OUTLETS_MAX = 4
+STANDBY_MAX_W = 500
 
 
 @dataclass(frozen=True)
@@ -22,6 +31,8 @@ class VehicleDetails:
 
     Everyday charging stops at ``ceiling_percent``; ``reserve_percent`` is what a journey should leave. It could be fed
     from ``other_outlet_ids`` besides its usual outlet; from ``taper_from_percent`` on it draws less, None: not known.
+    Standing, it takes ``standby_w`` from its battery, on average. ``port`` is where its charging port is, as seen
+    from the driver's seat.
     """
 
     label: str
@@ -35,6 +46,8 @@ class VehicleDetails:
     lead_id: str | None = None
     other_outlet_ids: tuple[str, ...] = ()
     taper_from_percent: int | None = None
+    port: str = PortPosition.NOT_KNOWN
+    standby_w: int = 0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "other_outlet_ids", tuple(self.other_outlet_ids))
@@ -50,6 +63,8 @@ class VehicleDetails:
             _reserve_faults(self),
             _other_outlet_faults(self),
             _taper_faults(self.taper_from_percent),
+            known_word("port", self.port, PortPosition),
+            in_range("standby_w", self.standby_w, 0, STANDBY_MAX_W, "W"),
         )
 
 

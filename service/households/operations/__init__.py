@@ -1,5 +1,14 @@
 """What can be done with a home, and what others may ask of it."""
 
+from service.households.operations.charging_records import add_charging_record as add_charging_record
+from service.households.operations.charging_records import change_charging_record as change_charging_record
+from service.households.operations.charging_records import get_charging_record as get_charging_record
+from service.households.operations.charging_records import list_charging as list_charging
+from service.households.operations.charging_records import list_charging_records as list_charging_records
+from service.households.operations.charging_records import remove_charging_record as remove_charging_record
+from service.households.operations.charging_records_import import ChargingImport as ChargingImport
+from service.households.operations.charging_records_import import import_cdrs as import_cdrs
+from service.households.operations.charging_records_import import import_charging_csv as import_charging_csv
 from service.households.operations.circuits import change_circuit as change_circuit
 from service.households.operations.circuits import circuit_version as circuit_version
 from service.households.operations.circuits import get_circuit as get_circuit
@@ -44,6 +53,20 @@ from service.households.operations.homes import note_change as note_change
 from service.households.operations.homes import note_stop as note_stop
 from service.households.operations.homes import open_household as open_household
 from service.households.operations.homes import put_supply as put_supply
+from service.households.operations.house_readings import ReadingsSummary as ReadingsSummary
+from service.households.operations.house_readings import ReadingsTaken as ReadingsTaken
+from service.households.operations.house_readings import forget_readings as forget_readings
+from service.households.operations.house_readings import summarise_readings as summarise_readings
+from service.households.operations.house_readings import take_readings as take_readings
+from service.households.operations.meter import HomeCharge as HomeCharge
+from service.households.operations.meter import add_meter_reading as add_meter_reading
+from service.households.operations.meter import get_meter as get_meter
+from service.households.operations.meter import list_meter_readings as list_meter_readings
+from service.households.operations.meter import load_half_hours as load_half_hours
+from service.households.operations.meter import load_home_charges as load_home_charges
+from service.households.operations.meter import load_register_readings as load_register_readings
+from service.households.operations.meter import put_meter as put_meter
+from service.households.operations.meter import remove_meter_reading as remove_meter_reading
 from service.households.operations.planning_inputs import load_homes as load_homes
 from service.households.operations.vehicles import OWN_FIELDS as OWN_FIELDS
 from service.households.operations.vehicles import ChargeReading as ChargeReading

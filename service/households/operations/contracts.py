@@ -45,6 +45,8 @@ class ContractView:
     clock: str | None
     windows: tuple[MeterWindow, ...]
     version: int
+    exit_fee_pence: int | None = None
+    fixed_until_on: date | None = None
 
 
 def list_contracts(session: SchemeSession, household_id: str) -> list[ContractView]:
@@ -119,15 +121,16 @@ def change_contract(
 
 def _details(contract: Contract) -> ContractDetails:
     return ContractDetails(
-        contract.tariff_id, contract.starts_on, contract.ends_on, contract.clock, windows_of(contract.windows)
-    )
+        contract.tariff_id, contract.starts_on, contract.ends_on, contract.clock, windows_of(contract.windows),
+        contract.exit_fee_pence, contract.fixed_until_on,
+    )  # fmt: skip
 
 
 def _view(contract: Contract, tariff_name: str) -> ContractView:
     details = _details(contract)
     return ContractView(
         contract.id, details.tariff_id, tariff_name, details.starts_on, details.ends_on, details.clock,
-        details.windows, contract.version,
+        details.windows, contract.version, details.exit_fee_pence, details.fixed_until_on,
     )
 
 

@@ -112,7 +112,7 @@ def _car(
     journeys: tuple[JourneyLine, ...],
     diary: tuple[tuple[date, Decimal], ...],
 ) -> CarInputs:
-    return CarInputs(*(*row[1:11], lead, row[12], row[13], routine, journeys, tuple(row[14] or ()), row[15], diary))
+    return CarInputs(*(*row[1:11], lead, row[12], row[13], routine, journeys, tuple(row[14] or ()), *row[15:17], diary))
 
 
 def _lead(row: Sequence[Any]) -> LeadInputs:
@@ -170,7 +170,7 @@ _VEHICLES: Columns = (
         Vehicle.household_id, Vehicle.id, Vehicle.ordinal, Vehicle.label, Vehicle.battery_wh, Vehicle.miles_per_kwh,
         Vehicle.onboard_limit_a, Vehicle.onboard_phases, Vehicle.ceiling_percent, Vehicle.reserve_percent,
         Vehicle.outlet_id, Vehicle.lead_id, Vehicle.charge_percent, Vehicle.charge_read_at,
-        Vehicle.other_outlet_ids, Vehicle.taper_from_percent,
+        Vehicle.other_outlet_ids, Vehicle.taper_from_percent, Vehicle.standby_w,
     )
     .where(Vehicle.household_id.in_(_IDS))
     .order_by(Vehicle.ordinal, Vehicle.id)

@@ -18,7 +18,17 @@ from service.households.operations.stored import fill, get_part, read_details
 from service.infrastructure.db.sessions import SchemeSession
 
 OWN_FIELDS = frozenset(
-    {"label", "ceiling_percent", "reserve_percent", "outlet_id", "lead_id", "other_outlet_ids", "taper_from_percent"}
+    {
+        "label",
+        "ceiling_percent",
+        "reserve_percent",
+        "outlet_id",
+        "lead_id",
+        "other_outlet_ids",
+        "taper_from_percent",
+        "port",
+        "standby_w",
+    }
 )
 """What a member may change of the own car; what the car is, an administrator corrects."""
 

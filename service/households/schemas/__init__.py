@@ -3,6 +3,13 @@
 An entry schema is what a person sends to create, a change schema what they send to change some of it.
 """
 
+from service.households.schemas.charging_records import ChargingCdrsSchema as ChargingCdrsSchema
+from service.households.schemas.charging_records import ChargingChangeSchema as ChargingChangeSchema
+from service.households.schemas.charging_records import ChargingCsvSchema as ChargingCsvSchema
+from service.households.schemas.charging_records import ChargingEntrySchema as ChargingEntrySchema
+from service.households.schemas.charging_records import ChargingImportSchema as ChargingImportSchema
+from service.households.schemas.charging_records import ChargingQuery as ChargingQuery
+from service.households.schemas.charging_records import ChargingRecordSchema as ChargingRecordSchema
 from service.households.schemas.diary import JourneyChangeSchema as JourneyChangeSchema
 from service.households.schemas.diary import JourneyEntrySchema as JourneyEntrySchema
 from service.households.schemas.diary import JourneyListSchema as JourneyListSchema
@@ -26,6 +33,13 @@ from service.households.schemas.homes import ContractSchema as ContractSchema
 from service.households.schemas.homes import HomeChangeSchema as HomeChangeSchema
 from service.households.schemas.homes import HomeEntrySchema as HomeEntrySchema
 from service.households.schemas.homes import HomeSchema as HomeSchema
+from service.households.schemas.house_readings import HouseFileSchema as HouseFileSchema
+from service.households.schemas.house_readings import ReadingsSummarySchema as ReadingsSummarySchema
+from service.households.schemas.house_readings import ReadingsTakenSchema as ReadingsTakenSchema
+from service.households.schemas.meter import MeterEntrySchema as MeterEntrySchema
+from service.households.schemas.meter import MeterReadingListSchema as MeterReadingListSchema
+from service.households.schemas.meter import MeterReadingSchema as MeterReadingSchema
+from service.households.schemas.meter import MeterSchema as MeterSchema
 from service.households.schemas.vehicles import ChargeEntrySchema as ChargeEntrySchema
 from service.households.schemas.vehicles import ChargeSchema as ChargeSchema
 from service.households.schemas.vehicles import VehicleChangeSchema as VehicleChangeSchema

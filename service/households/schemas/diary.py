@@ -54,6 +54,7 @@ class JourneyEntrySchema(StrictSchema):
     is_important = Flag(load_default=False)
     replaces_routine = Flag(load_default=True, metadata={"description": "Takes the place of the routine of its days"})
     note = Text(load_default="", max_length=1000)
+    is_business = Flag(load_default=False, metadata={"description": "For the employer: its miles may be claimed"})
 
 
 class JourneyChangeSchema(Change, JourneyEntrySchema):

@@ -9,7 +9,7 @@ from service.households.domain.equipment import Tenure
 from service.households.schemas.equipment import CircuitSchema, LeadSchema, OutletSchema, SupplySchema
 from service.households.schemas.shapes import Change
 from service.households.schemas.vehicles import VehicleSchema
-from service.infrastructure.http.fields import CalendarDate, Choice, Id, LocalTime, StrictSchema, Text
+from service.infrastructure.http.fields import CalendarDate, Choice, Id, LocalTime, StrictSchema, Text, WholeNumber
 from service.tariffs.domain.terms import TariffClock
 
 HALF_HOUR_MIN = 30
@@ -37,6 +37,12 @@ class ContractEntrySchema(StrictSchema):
         load_default=list,
         validate=ma.validate.Length(max=WINDOWS_MAX),
         metadata={"description": "Empty: as the tariff"},
+    )
+    exit_fee_pence = WholeNumber(
+        load_default=None, allow_none=True, metadata={"description": "What leaving earlier costs; null: not known"}
+    )
+    fixed_until_on = CalendarDate(
+        load_default=None, allow_none=True, metadata={"description": "The first day on which leaving is free"}
     )
 
 

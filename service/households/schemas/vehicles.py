@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import marshmallow as ma
 
+from service.households.domain.equipment import PortPosition
 from service.households.schemas.shapes import Change, DecimalNumber
-from service.infrastructure.http.fields import Id, Instant, KilowattHours, StrictSchema, Text, WholeNumber
+from service.infrastructure.http.fields import Choice, Id, Instant, KilowattHours, StrictSchema, Text, WholeNumber
 
 IDS_MAX = 20
 """Own bound of a body, above what the domain takes: it keeps a hostile list short."""
@@ -31,6 +32,14 @@ class VehicleEntrySchema(StrictSchema):
     )
     taper_from_percent = WholeNumber(
         load_default=None, allow_none=True, metadata={"description": "From here on it draws less; null: not known"}
+    )
+    standby_w = WholeNumber(
+        load_default=0, metadata={"description": "What it takes from its battery while it stands, on average"}
+    )
+    port = Choice(
+        PortPosition,
+        load_default=PortPosition.NOT_KNOWN,
+        metadata={"description": "Where its charging port is, as seen from the driver's seat"},
     )
 
 

@@ -99,24 +99,35 @@ def price_slots(
     clock_zone = GMT if (contract.clock or clock) is TariffClock.GMT else zone
     has_bands = kind is TariffKind.BANDED
     view = range(first_slot, first_slot + count)
-    pieces = tuple(_pieces(versions, contract, view, zone, clock_zone, has_bands=has_bands))
+    pieces = tuple(pieces_of(versions, contract, view, zone, clock_zone, has_bands=has_bands))
     if has_bands:
         return _priced(pieces, None, zone, clock_zone, nation)
     return _priced(pieces, series if isinstance(series, Series) else Series(series or {}), zone, clock_zone, nation)
 
 
 @dataclass(frozen=True)
-class _Piece:
-    """Consecutive slots under one version and contract; ``reason`` says why they have no price."""
+class Piece:
+    """Consecutive slots under one version and contract; ``reason`` says why they have no price.
+
+    ``vat`` is what prices hold in the end, ``vat_to_add`` what stored ones lack, in hundredths of a percent.
+    """
 
     first_slot: int
     count: int
     sheet: RateSheet | None
     vat_to_add: int
     reason: str | None
+    vat: int = 0
+
+    @property
+    def standing_up(self) -> int | None:
+        """Return the standing charge, VAT included [micro-pence per day], None where it is not known."""
+        if self.sheet is None or self.reason:
+            return None
+        return int(_with_vat(np.array([self.sheet.standing_up_per_day]), self.vat_to_add)[0])
 
 
-def _pieces(
+def pieces_of(
     versions: Sequence[Version],
     contract: Contract,
     view: range,
@@ -124,7 +135,8 @@ def _pieces(
     clock_zone: ZoneInfo,
     *,
     has_bands: bool,
-) -> Iterator[_Piece]:
+) -> Iterator[Piece]:
+    """Yield the view cut wherever the contract or a version starts or ends."""
     ordered = sorted(versions, key=lambda version: version.valid_from_on)
     starts = [_midnight(version.valid_from_on, clock_zone) for version in ordered]
     begins = _midnight(contract.starts_on, zone)
@@ -139,7 +151,8 @@ def _pieces(
         elif first >= ends and contract.ends_on is not None:
             reason = f"the contract ended on {_date_words(contract.ends_on)}"
         vat_from = version or (ordered[0] if ordered else None)
-        yield _Piece(first, end - first, sheet, vat_from.vat_to_add if vat_from else 0, reason)
+        vat = (vat_from.vat_to_add, vat_from.vat_units) if vat_from else (0, 0)
+        yield Piece(first, end - first, sheet, vat[0], reason, vat[1])
 
 
 def _sheet_of(version: Version | None, contract: Contract, *, has_bands: bool) -> tuple[RateSheet | None, str | None]:
@@ -171,7 +184,7 @@ def _sheet_on_meter(
 
 @lru_cache(maxsize=512)
 def _priced(
-    pieces: tuple[_Piece, ...], series: Series | None, zone: ZoneInfo, clock_zone: ZoneInfo, nation: Nation
+    pieces: tuple[Piece, ...], series: Series | None, zone: ZoneInfo, clock_zone: ZoneInfo, nation: Nation
 ) -> SlotPrices:
     """Price the pieces by series, or by bands where there is none; fill in stand-ins, name what is missing."""
     parts = [
@@ -185,7 +198,7 @@ def _priced(
     price_up.setflags(write=False)
     is_known.setflags(write=False)
     missing = tuple(_missing_words(pieces[0].first_slot, reasons, zone)) if pieces else ()
-    return SlotPrices(price_up, is_known, _standing(pieces), missing)
+    return SlotPrices(price_up, is_known, pieces[0].standing_up if pieces else None, missing)
 
 
 @dataclass(frozen=True, eq=False)
@@ -197,17 +210,17 @@ class _Part:
     reasons: list[str]
 
 
-def _by_bands(piece: _Piece, clock_zone: ZoneInfo, nation: Nation) -> _Part:
+def _by_bands(piece: Piece, clock_zone: ZoneInfo, nation: Nation) -> _Part:
     if piece.sheet is None or piece.reason:
         nothing = np.zeros(piece.count, dtype=np.int64)
         return _Part(nothing, nothing > 0, [piece.reason or ""] * piece.count)
-    bands = _bands_in_force(piece.sheet, range(piece.first_slot, piece.first_slot + piece.count), clock_zone, nation)
+    bands = bands_in_force(piece.sheet, range(piece.first_slot, piece.first_slot + piece.count), clock_zone, nation)
     band_prices = np.array([band.price_up for band in piece.sheet.bands] + [0, 0], dtype=np.int64)
     price_up = _with_vat(band_prices, piece.vat_to_add)[bands]  # -1 and -2 read the two zeros
     return _Part(price_up, bands >= 0, [_BAND_FAULTS.get(band, "") for band in bands.tolist()])
 
 
-def _bands_in_force(sheet: RateSheet, slots: range, clock_zone: ZoneInfo, nation: Nation) -> Ints:
+def bands_in_force(sheet: RateSheet, slots: range, clock_zone: ZoneInfo, nation: Nation) -> Ints:
     """Return the position of the band in force in each slot, -1 for none and -2 for several."""
     own, tail = band_tables(sheet)
     days, half_hours = np.divmod(local_walls(slots.start, len(slots), clock_zone), SLOTS_PER_PLAIN_DAY)
@@ -231,7 +244,7 @@ def _day_traits(day: int, nation: Nation) -> tuple[int, int]:
     return on.month - 1, KINDS.index(day_kind(on, nation))
 
 
-def _by_series(piece: _Piece, series: Series, zone: ZoneInfo) -> _Part:
+def _by_series(piece: Piece, series: Series, zone: ZoneInfo) -> _Part:
     slots = np.arange(piece.first_slot, piece.first_slot + piece.count)
     mean_up, has_mean = _means(series, zone)
     half_hours = walls_of(slots, zone) % SLOTS_PER_PLAIN_DAY
@@ -264,13 +277,6 @@ def _rounded(numerators: Ints, denominators: Ints | np.int64) -> Ints:
     """Round as ``money.round_half_up`` does, element by element; denominators are positive."""
     sizes: Ints = (2 * np.abs(numerators) + denominators) // (2 * denominators)
     return sizes * np.sign(numerators)
-
-
-def _standing(pieces: Sequence[_Piece]) -> int | None:
-    first = pieces[0] if pieces else None
-    if first is None or first.sheet is None or first.reason:
-        return None
-    return int(_with_vat(np.array([first.sheet.standing_up_per_day]), first.vat_to_add)[0])
 
 
 def _missing_words(first_slot: int, reasons: Sequence[str], zone: ZoneInfo) -> Iterator[str]:

@@ -34,6 +34,14 @@ class TariffClock(StrEnum):
     GMT = "gmt"  # a meter that stays on GMT all year, date and day kind with it
 
 
+class MeterNeeded(StrEnum):
+    """The meter that a tariff asks for; a half-hourly one also serves where two rates are told apart."""
+
+    ANY = "any"
+    TWO_RATE = "two_rate"
+    HALF_HOURLY = "half_hourly"
+
+
 @dataclass(frozen=True)
 class Version:
     """The state of a tariff from the midnight that starts ``valid_from_on``, until the next version."""
@@ -51,7 +59,12 @@ class Version:
     @property
     def vat_to_add(self) -> int:
         """VAT to add to a stored price, in hundredths of a percent of it."""
-        return 0 if self.vat_included else int(self.vat_percent * 100)
+        return 0 if self.vat_included else self.vat_units
+
+    @property
+    def vat_units(self) -> int:
+        """VAT of what is paid, in hundredths of a percent of the price without it."""
+        return int(self.vat_percent * 100)
 
 
 def check_versions(versions: Sequence[Version]) -> None:

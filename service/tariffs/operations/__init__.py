@@ -1,10 +1,14 @@
 """What can be asked of tariffs: tariffs and their versions, publication, half-hourly prices, terms for planning."""
 
+from service.tariffs.operations.ocpi import import_ocpi as import_ocpi
 from service.tariffs.operations.prices import PricePoint as PricePoint
 from service.tariffs.operations.prices import UploadedPrices as UploadedPrices
 from service.tariffs.operations.prices import list_prices as list_prices
 from service.tariffs.operations.prices import upload_prices as upload_prices
 from service.tariffs.operations.sheets import read_sheets as read_sheets
+from service.tariffs.operations.taking import get_taking as get_taking
+from service.tariffs.operations.taking import list_taking as list_taking
+from service.tariffs.operations.taking import put_taking as put_taking
 from service.tariffs.operations.tariffs import TariffNameTaken as TariffNameTaken
 from service.tariffs.operations.tariffs import TariffView as TariffView
 from service.tariffs.operations.tariffs import create_tariff as create_tariff

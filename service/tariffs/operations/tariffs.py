@@ -52,6 +52,13 @@ class TariffView:
     current_version_id: str | None
     versions: tuple[VersionSummary, ...]
     series: SeriesSummary | None
+    meter_needed: str
+    needs_charging_point: bool
+    other_terms: str
+    is_open: bool
+    exit_fee_pence: int | None
+    fixed_months: int | None
+    version: int
 
 
 def create_tariff(
@@ -121,6 +128,13 @@ def _views(session: SchemeSession, tariffs: Sequence[Tariff], on: date) -> list[
             current_version_id=_current(versions[tariff.id], on),
             versions=tuple(versions[tariff.id]),
             series=series.get(tariff.id),
+            meter_needed=tariff.meter_needed,
+            needs_charging_point=tariff.needs_charging_point,
+            other_terms=tariff.other_terms,
+            is_open=tariff.is_open,
+            exit_fee_pence=tariff.exit_fee_pence,
+            fixed_months=tariff.fixed_months,
+            version=tariff.version,
         )
         for tariff in tariffs
     ]

@@ -61,6 +61,12 @@ def test_a_tariff_is_created_listed_and_got(admin: Any) -> None:
         "current_version_id": None,
         "versions": [],
         "series": None,
+        "meter_needed": "any",
+        "needs_charging_point": False,
+        "other_terms": "",
+        "is_open": True,
+        "exit_fee_pence": None,
+        "fixed_months": None,
     }
     assert admin.get(f"{BASE}/{tariff_id}").json == expected
     assert admin.get(BASE).json == {"items": [expected]}

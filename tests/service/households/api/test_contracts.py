@@ -26,7 +26,8 @@ def test_a_contract_is_entered_and_ended(people: HomeClients, tariff_id: str) ->
     body = {"tariff_id": tariff_id, "starts_on": "2026-01-01", "clock": "gmt", "windows": windows}
     added = send(people.administrator, "POST", f"{people.path}/contracts", body)
     assert added.status_code == 201
-    assert added.json == {**body, "id": added.json["id"], "tariff_name": "Alder Fixed", "ends_on": None}
+    unsaid = {"ends_on": None, "exit_fee_pence": None, "fixed_until_on": None}
+    assert added.json == {**body, **unsaid, "id": added.json["id"], "tariff_name": "Alder Fixed"}
     path = f"{people.path}/contracts/{added.json['id']}"
     assert people.member.get(path).json == added.json
     ended = send(people.administrator, "PATCH", path, {"ends_on": "2026-07-01"}, etag=added.headers["ETag"])

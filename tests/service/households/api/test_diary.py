@@ -55,7 +55,7 @@ def test_a_bad_departure_is_pointed_at(people: HomeClients) -> None:
 def test_a_journey_is_entered_changed_and_taken_out(people: HomeClients) -> None:
     path = f"{people.car}/journeys"
     added = send(people.member, "POST", path, TRIP, key="k-1")
-    assert (added.status_code, added.json) == (201, {**TRIP, "id": added.json["id"]})
+    assert (added.status_code, added.json) == (201, {**TRIP, "id": added.json["id"], "is_business": False})
     assert send(people.member, "POST", path, TRIP, key="k-1").json == added.json
     assert people.member.get(path).json == {"items": [added.json]}
     own = f"{path}/{added.json['id']}"

@@ -20,7 +20,8 @@ def test_a_member_adds_reads_and_removes_a_car(people: HomeClients) -> None:
     assert added.status_code == 201
     assert added.json == {
         **CAR, "id": added.json["id"], "ordinal": 2, "ceiling_percent": 80, "reserve_percent": 20,
-        "outlet_id": None, "lead_id": None, "other_outlet_ids": [], "taper_from_percent": None,
+        "outlet_id": None, "lead_id": None, "other_outlet_ids": [], "taper_from_percent": None, "standby_w": 0,
+        "port": "not_known",
     }
     path = f"{people.path}/vehicles/{added.json['id']}"
     assert people.member.get(path).json == added.json
@@ -44,6 +45,7 @@ BAD_CARS: list[tuple[Any, str]] = [
     ({"ceiling_percent": 50, "reserve_percent": 50}, "#/reserve_percent"),
     ({"outlet_id": UNKNOWN}, "#/outlet_id"),
     ({"lead_id": UNKNOWN}, "#/lead_id"),
+    ({"port": "roof"}, "#/port"),
     ({"ordinal": 1}, "#/ordinal"),
 ]
 
@@ -91,6 +93,13 @@ def test_a_bad_charge_is_pointed_at(people: HomeClients) -> None:
     for percent in (-1, 101, 55.5, "55", None):
         reply = send(people.member, "PUT", f"{people.car}/state_of_charge", {"percent": percent}, etag="*")
         assert (reply.status_code, pointers(reply)) == (422, ["#/percent"]), percent
+
+
+def test_a_member_says_where_the_charging_port_is_and_it_stays_so_until_told_otherwise(people: HomeClients) -> None:
+    told = send(people.member, "PATCH", people.car, {"port": "rear_left"}, etag="*")
+    assert (told.status_code, told.json["port"]) == (200, "rear_left")
+    other = send(people.member, "PATCH", people.car, {"ceiling_percent": 85}, etag="*")
+    assert other.json["port"] == "rear_left"
 
 
 def test_the_state_of_charge_is_the_drivers_business(people: HomeClients) -> None:
