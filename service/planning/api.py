@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from flask import Response
 from flask.views import MethodView
 
 from service.infrastructure.http.access import principal, require_own_household, requires
@@ -9,14 +10,17 @@ from service.infrastructure.http.bodies import ApiBlueprint
 from service.infrastructure.http.etags import etag_headers, etagged, require_match
 from service.infrastructure.http.paging import Page, first_row, page_schema
 from service.infrastructure.http.transactions import idempotent, now, scheme_session
+from service.planning.documents.ocpp import charging_profile
 from service.planning.domain.plan_document import without_reasons
 from service.planning.domain.what_if import changes_of
 from service.planning.domain.worth import AS_IF
 from service.planning.domain.worth_knowing import WorthItem
 from service.planning.models import WhatIf
 from service.planning.operations import preview, reads, what_if
+from service.planning.operations.outlet_schedule import get_outlet_schedule
 from service.planning.schemas import (
     ChangesSchema,
+    ChargingProfileQuery,
     PlanQuery,
     PlanSchema,
     PlanWorkingSchema,
@@ -78,6 +82,27 @@ class WorkingView(MethodView):
         """Return the working behind the plan: inputs, rules, sources, results."""
         require_own_household(household_id)
         return {"steps": reads.get_working(scheme_session(), household_id)}
+
+
+@blueprint.route("/households/<id:household_id>/plan/charging_profile")
+class ChargingProfileView(MethodView):
+    """A car's plan for its charging point.  For members alone: it spells out when a home charges."""
+
+    @requires("member")
+    @blueprint.arguments(ChargingProfileQuery, location="query")
+    @blueprint.response(200, {"type": "object"}, description="A request SetChargingProfile of OCPP")
+    @blueprint.alt_response(404, description="No such car in this home")
+    @blueprint.alt_response(409, description="The car may not be charged at its outlet now, or the plan is not current")
+    def get(self, query: dict[str, Any], household_id: str) -> Any:
+        """Return the plan in force as an OCPP charging profile, never above what may be drawn there now."""
+        require_own_household(household_id)
+        schedule = get_outlet_schedule(scheme_session(), household_id, query["vehicle_id"], at=now())
+        name = f"charging-profile-ocpp-{query['version']}.json"
+        return Response(
+            charging_profile(schedule, query["version"]),
+            content_type="application/json",
+            headers={"Content-Disposition": f'attachment; filename="{name}"', "Cache-Control": "no-store"},
+        )
 
 
 @blueprint.route("/households/<id:household_id>/totals")

@@ -23,6 +23,7 @@ RETURNING_MEMBER = "elif.karadoruk@marlpit.example"  # H-25
 KEEPING_MEMBER = "hamish.dunnachir@marlpit.example"  # H-39
 PHONE = {"width": 360, "height": 780}
 SMALLEST_PX = 11
+PAPER_PX = 718  # A4 at 96 to the inch, less margins of a centimetre
 ZONE = ZoneInfo("Europe/London")
 WITHIN_MS = 10_000  # own choice for a busy machine; the time itself is printed
 # From the key that sends a charge to the first drawing of the page with the new plan in it.
@@ -82,6 +83,11 @@ def test_the_week_of_two_cars_reads_on_a_phone_and_its_table_says_the_same(visit
     assert len(drawn) == 2 and all(drawn.values())
     assert told == drawn
     assert page.locator("rect.bar").count() >= sum(len(times) for times in drawn.values())
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": PAPER_PX, "height": 1000})
+    assert page.evaluate("document.documentElement.scrollWidth") <= PAPER_PX
+    expect(page.locator(".chart-box svg").first).to_be_visible()
+    expect(page.get_by_role("columnheader", name="Leaves")).to_be_visible()
 
 
 def test_an_entered_charge_gives_a_new_plan_with_the_keyboard_alone(visit: Visit) -> None:
@@ -236,7 +242,7 @@ def _add_car_beside(administrator: Visitor, member: Visitor, reference: str, car
     body = {
         "label": NEW_CAR, "battery_kwh": 100, "miles_per_kwh": 3.5, "onboard_limit_a": 32, "onboard_phases": 1,
         "ceiling_percent": 80, "reserve_percent": 20, "outlet_id": first["outlet_id"], "lead_id": first["lead_id"],
-        "other_outlet_ids": [], "taper_from_percent": None,
+        "other_outlet_ids": [], "taper_from_percent": None, "standby_w": 0,
     }  # fmt: skip
     reply = administrator.context.request.post(
         f"/api/v1{home}/vehicles",

@@ -172,6 +172,7 @@ def car_week(car: CarInputs, setting: CarSetting, before: PlannedBefore | None) 
             f"{efficiency.permille / 1000:g}",
         ),
         _estimate_step(car, estimate),
+        *((_standby_step(car),) if car.standby_w else ()),
     )
     option = usual.option
     solved = VehicleWeek(
@@ -191,6 +192,7 @@ def car_week(car: CarInputs, setting: CarSetting, before: PlannedBefore | None) 
         start_loss_wh=option.start_loss_wh,
         circuit_id=option.circuit_id,
         others=tuple(feed.option for feed in others),
+        standby_w=car.standby_w,
         taper_permille=None if car.taper_from_percent is None else car.taper_from_percent * 10,
     )
     return CarWeek(car, usual, others, estimate, reading, solved, trips)
@@ -336,6 +338,7 @@ def _estimate(
         charged_wh=before.charged_wh() if before else (),
         battery_wh=car.battery_wh,
         reserve_wh=-(-car.battery_wh * car.reserve_percent // 100),
+        standby_w=car.standby_w,
     )
     is_untouched = found.basis is ChargeBasis.READ and start is not None and start.is_plan_start
     return ChargeEstimate(found.charge_wh, before.basis) if is_untouched and before else found
@@ -347,6 +350,16 @@ def _used(trip: Trip, start: ChargeReading | None) -> tuple[int, int]:
     if start is None or start.is_plan_start or not leaves < start.slot < returns:
         return leaves, trip.energy_wh
     return start.slot, -(-trip.energy_wh * (returns - start.slot) // (returns - leaves))
+
+
+def _standby_step(car: CarInputs) -> Step:
+    return Step(
+        "Standby draw",
+        {"on average": f"{car.standby_w} W"},
+        "taken from the battery for as long as the car stands; also added to what it needs by each departure",
+        "as entered for this car",
+        f"{car.standby_w * 24 / WH_PER_KWH:g} kWh a day",
+    )
 
 
 def _estimate_step(car: CarInputs, estimate: ChargeEstimate) -> Step:

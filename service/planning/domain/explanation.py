@@ -60,7 +60,9 @@ def _need(vehicle: VehicleWeek, path: VehiclePath) -> Step:
         what="Energy needed at the wall",
         inputs={
             "journeys": str(trips),
-            "energy they use from the battery": _kwh(path.segments[-1].driven_wh),
+            "energy they and standing use from the battery"
+            if vehicle.standby_w
+            else "energy they use from the battery": _kwh(path.segments[-1].driven_wh),
             "in the battery at the start": _kwh(vehicle.start_charge_wh),
             "usable battery": _kwh(vehicle.battery_wh),
             "reserve": f"{reserve:g} %",

@@ -54,6 +54,7 @@ def _vehicle(vehicle: VehicleWeek) -> list[object]:
         vehicle.circuit_id,
         [list(astuple(option)) for option in vehicle.others],
         vehicle.taper_permille,
+        vehicle.standby_w,
     ]
 
 

@@ -134,6 +134,7 @@ def _car_terms(week: CarWeek, local: LocalWeek) -> list[object]:
         solved.battery_wh,
         solved.efficiency_permille,
         solved.taper_permille,
+        solved.standby_w,
         solved.ceiling_permille,
         solved.reserve_permille,
         str(car.miles_per_kwh),

@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from service.common.errors import Fault, Rejected
-from service.common.slots import instant_at, local_of, slot_index, slot_start
+from service.common.slots import SLOT_S, instant_at, local_of, slot_index, slot_start
+from service.common.units import SECONDS_PER_HOUR
 from service.common.working import Step
 from service.planning.domain.charging import PERMILLE
 from service.planning.domain.path_kernel import MAX_ENERGY_WH, PriceTables, price_tables
@@ -91,7 +92,8 @@ class VehicleWeek:
     Half-hours from ``usable_until_slot`` on lie outside the evidence for outlet and lead. These, ``control``,
     ``start_loss_wh`` and ``circuit_id`` are of its usual outlet; ``others`` are those it could use besides.
     ``taper_permille`` is the level from which charging slows down, None where nobody knows of one.
-    ``steps`` is the working that led to these values; the plan's own working follows it.
+    While it stands it takes ``standby_w`` from its battery. ``steps`` is the working that led to these values; the
+    plan's own working follows it.
     """
 
     vehicle_id: str
@@ -111,6 +113,7 @@ class VehicleWeek:
     circuit_id: str | None = None
     others: tuple[OutletOption, ...] = ()
     taper_permille: int | None = None
+    standby_w: int = 0
 
     def __post_init__(self) -> None:
         faults = tuple(self._faults())
@@ -127,6 +130,7 @@ class VehicleWeek:
             ("reserve_permille", self.reserve_permille, 0, PERMILLE),
             ("start_charge_wh", self.start_charge_wh, 0, battery),
             ("start_loss_wh", self.start_loss_wh, 0, self.cap_wh),
+            ("standby_w", self.standby_w, 0, MAX_ENERGY_WH // 1000),
             ("taper_permille", PERMILLE if self.taper_permille is None else self.taper_permille, 0, PERMILLE),
         ):
             if not least <= value <= most:
@@ -141,6 +145,10 @@ class VehicleWeek:
     def ceiling_wh(self) -> int:
         """Return the everyday ceiling, rounded down, in the battery [Wh]."""
         return self.battery_wh * self.ceiling_permille // PERMILLE
+
+    def standby_wh(self, slots: int) -> int:
+        """Return what it takes from its battery while it stands for so many half-hours, rounded up [Wh]."""
+        return -(-self.standby_w * max(0, slots) * SLOT_S // SECONDS_PER_HOUR)
 
     @property
     def usual(self) -> OutletOption:

@@ -135,6 +135,8 @@ def pack_home(
     (vehicle,) = week.vehicles
     if len(vehicle.options) != 1 or vehicle.others:
         return None
+    if vehicle.standby_w:
+        return None  # a row cut within a stay would not know how much of that stay's standing lies ahead
     if reading_slot is not None and reading_slot >= plan.first_slot:
         return None  # the next estimate would start from the reading, not from this plan
     programme = CarProgramme.of(week, vehicle)

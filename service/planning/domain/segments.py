@@ -39,7 +39,8 @@ class Absence:
 class Segment:
     """One stay and the departure that ends it (``trip`` None: the end of the horizon).
 
-    Battery side: ``driven_wh`` by trips before it, ``needed_wh`` in the battery at its end,
+    Battery side: ``driven_wh`` by trips before it and standing before them, ``needed_wh`` to be had of it for its trip,
+    the reserve and the standing until then,
     ``beyond_battery_wh`` that its trip uses above what a full battery leaves after the reserve.
     """
 
@@ -171,11 +172,14 @@ def _stays(
             stay = min(home_slot, end), min(max(home_slot, absence.leaves_slot), end)
             used = min(absence.trip.energy_wh, vehicle.battery_wh - reserve)
             beyond = absence.trip.energy_wh - used
-            needed = min(max(used, absence.trip.careful_wh) + reserve, vehicle.battery_wh)
+            standing = vehicle.standby_wh(stay[1] - stay[0])
+            needed = min(max(used, absence.trip.careful_wh) + reserve + standing, vehicle.battery_wh)
             segments.append(Segment(stay[0] - first, stay[1] - first, absence.trip, driven, needed, beyond))
-            driven += used
+            driven += used + standing
         home_slot = max(home_slot, absence.home_slot)
-    segments.append(Segment(min(home_slot, end) - first, end - first, None, driven, reserve, 0))
+    last = min(home_slot, end) - first
+    kept = min(reserve + vehicle.standby_wh(end - first - last), vehicle.battery_wh)
+    segments.append(Segment(last, end - first, None, driven, kept, 0))
     return segments, home_slot, later
 
 
@@ -194,7 +198,8 @@ def _target_after_horizon(
     hours_from = max(prices.end_slot, home_slot)
     hours_until = min(later.leaves_slot, usable_until_slot)
     deliverable = vehicle.cap_wh * max(0, hours_until - hours_from)
-    needed = min(max(later.trip.energy_wh, later.trip.careful_wh) + vehicle.reserve_wh, vehicle.battery_wh)
+    standing = vehicle.standby_wh(later.leaves_slot - prices.first_slot - last.first_slot)
+    needed = min(max(later.trip.energy_wh, later.trip.careful_wh) + vehicle.reserve_wh + standing, vehicle.battery_wh)
     need = wall_need_wh(last.driven_wh + needed - vehicle.start_charge_wh, vehicle.efficiency_permille)
     return need - deliverable
 

@@ -9,6 +9,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from service.common.slots import SLOT_S
+from service.common.units import SECONDS_PER_HOUR
+
 READING_LASTS_SLOTS = 14 * 48
 """Own choice: two weeks of carried-forward estimate; common practice, no source."""
 
@@ -69,6 +72,7 @@ def carry_forward(
     charged_wh: Iterable[tuple[int, int]],
     battery_wh: int,
     reserve_wh: int,
+    standby_w: int = 0,
 ) -> ChargeEstimate:
     """Return the battery's content at the start of ``as_of_slot``.
 
@@ -78,6 +82,8 @@ def carry_forward(
         (half-hour a trip starts in, battery energy it takes [Wh]).
     charged_wh
         (half-hour, energy into the battery [Wh]) of the plans in force.
+    standby_w
+        What the car takes from its battery while it stands; taken for all the time since the reading.
 
     Notes
     -----
@@ -88,6 +94,9 @@ def carry_forward(
         return ChargeEstimate(reserve_wh, ChargeBasis.NOT_KNOWN)
     changes = [(slot, -energy_wh) for slot, energy_wh in used_wh if reading.slot <= slot < as_of_slot]
     changes += [(slot, energy_wh) for slot, energy_wh in charged_wh if reading.charged_from_slot <= slot < as_of_slot]
+    standing = -(-standby_w * max(0, as_of_slot - reading.slot) * SLOT_S // SECONDS_PER_HOUR)
+    if standing:
+        changes.append((as_of_slot, -standing))
     charge_wh = reading.charge_wh
     for _slot, change_wh in sorted(changes):
         charge_wh = min(battery_wh, max(0, charge_wh + change_wh))

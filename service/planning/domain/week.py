@@ -146,7 +146,8 @@ def _stays(
         # Needs are rounded down: at a reserve of nothing a level could otherwise fall some watt-hours below empty.
         before = max(0, start + battery_gain_wh(reached, vehicle.efficiency_permille) - segment.driven_wh)
         reached += energy[position]
-        after = max(0, start + battery_gain_wh(reached, vehicle.efficiency_permille) - segment.driven_wh)
+        used_wh = segment.driven_wh + vehicle.standby_wh(segment.end_slot - segment.first_slot)
+        after = max(0, start + battery_gain_wh(reached, vehicle.efficiency_permille) - used_wh)
         reached += unmet[position]
         stays.append(
             StayPlan(

@@ -1,5 +1,6 @@
 """JSON shapes of plans and runs, and of comparisons of a home with what it might be."""
 
+from service.planning.schemas.ocpp import ChargingProfileQuery as ChargingProfileQuery
 from service.planning.schemas.plans import PlanQuery as PlanQuery
 from service.planning.schemas.plans import PlanSchema as PlanSchema
 from service.planning.schemas.plans import PlanWorkingSchema as PlanWorkingSchema

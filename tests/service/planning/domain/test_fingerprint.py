@@ -55,6 +55,7 @@ def test_order_of_vehicles_and_trips_and_the_offset_of_an_instant_do_not_matter(
         {"circuit_id": "ring"},
         {"others": (OutletOption("drive", 1150, CAR.usable_until_slot),)},
         {"taper_permille": 900},
+        {"standby_w": 20},
     ],
     ids=lambda changes: ", ".join(changes),
 )

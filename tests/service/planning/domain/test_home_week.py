@@ -70,6 +70,7 @@ CHANGED: dict[str, Any] = {
     "charge_read_at": NOON - timedelta(hours=6, seconds=-1),
     "routine": (RoutineLine(3, 480, 1080, 0, Decimal(20)),),
     "taper_from_percent": 80,
+    "standby_w": 20,
     "journeys": (JourneyLine("j", NOON + timedelta(days=1), NOON + timedelta(days=2), Decimal(9), False, True),),
 }
 # A change of phases alone draws no other current on a single-phase outlet.

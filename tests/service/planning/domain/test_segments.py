@@ -180,3 +180,12 @@ def test_a_return_just_after_a_boundary_is_the_next_half_hour():
     (on_time,) = absences(car(trips=(Trip("t", MONDAY, at(0, "09:00"), 1),)), PRICES)
     (late,) = absences(car(trips=(Trip("t", MONDAY, at(0, "09:00") + moment, 1),)), PRICES)
     assert late.home_slot == on_time.home_slot + 1
+
+
+def test_what_a_car_takes_while_it_stands_is_charged_on_top_and_leaves_room_again() -> None:
+    # 40 W: 7 h before the first departure take 280 Wh, 13 h before the second 520 Wh, the last 126 h 5,040 Wh;
+    # needs are rounded down.
+    trips = (trip(0, "07:00", "18:00", 10_000), trip(1, "07:00", "18:00", 10_000))
+    still, awake = path_of(car(trips=trips)), path_of(car(trips=trips, standby_w=40))
+    assert [after - before for before, after in zip(still.lower_wh, awake.lower_wh, strict=True)] == [200, 800, 5_800]
+    assert [after - before for before, after in zip(still.upper_wh, awake.upper_wh, strict=True)] == [0, 280, 800]

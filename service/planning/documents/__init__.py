@@ -1,0 +1,1 @@
+"""Plans as documents that other machines read."""
