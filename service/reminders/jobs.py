@@ -21,6 +21,7 @@ from service.infrastructure.db.sessions import SchemeSession
 from service.infrastructure.mail.queue import Rendered
 from service.infrastructure.tasks import JobContext
 from service.planning.domain.events import PlanChanged
+from service.reimbursement.domain.events import ClaimDecided, ClaimQueried
 from service.reminders import documents, emails, operations
 from service.reminders.domain.news import ComingShortfall, DueItem, PlanNews, Reader
 from service.reminders.domain.secret_addresses import MutedPerson, mute_token
@@ -80,6 +81,16 @@ def tell_of_stricter_answer(context: JobContext, session: SchemeSession, event: 
         render_administrator=partial(emails.made_stricter_in_scheme, base_url=context.settings.base_url),
         postmark=context.postmark,
     )
+
+
+def tell_of_queried_claim(context: JobContext, session: SchemeSession, event: ClaimQueried) -> None:
+    """Queue a message to the member whose claim somebody asked about."""
+    _tell_claim_news(context, session, event)
+
+
+def tell_of_decided_claim(context: JobContext, session: SchemeSession, event: ClaimDecided) -> None:
+    """Queue a message to the member whose claim was approved or refused."""
+    _tell_claim_news(context, session, event)
 
 
 def tell_coming_shortfalls(context: JobContext) -> int:
@@ -180,6 +191,16 @@ def raise_unread_notices(context: JobContext) -> int:
         ):
             count += raised
     return count
+
+
+def _tell_claim_news(context: JobContext, session: SchemeSession, event: ClaimQueried | ClaimDecided) -> None:
+    operations.tell_claim_news(
+        session,
+        event,
+        at=context.clock.now(),
+        render=partial(emails.claim_news, base_url=context.settings.base_url),
+        postmark=context.postmark,
+    )
 
 
 def _stop_letters(context: JobContext) -> dict[str, Any]:

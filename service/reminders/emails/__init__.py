@@ -1,5 +1,6 @@
 """Messages out of values; every one in text and HTML, without an address or a word about who is at home."""
 
+from service.reminders.emails.claims import claim_news as claim_news
 from service.reminders.emails.layout import days_in_words as days_in_words
 from service.reminders.emails.plan import SHOWN_TIMES_MAX as SHOWN_TIMES_MAX
 from service.reminders.emails.plan import plan_changed as plan_changed

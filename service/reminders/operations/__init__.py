@@ -3,6 +3,7 @@
 from service.reminders.operations.check_now import AskedPerson as AskedPerson
 from service.reminders.operations.check_now import WhyNot as WhyNot
 from service.reminders.operations.check_now import ask_for_checks as ask_for_checks
+from service.reminders.operations.claim_news import tell_claim_news as tell_claim_news
 from service.reminders.operations.delivery_record import resend as resend
 from service.reminders.operations.feeds import FeedContent as FeedContent
 from service.reminders.operations.feeds import find_feed as find_feed

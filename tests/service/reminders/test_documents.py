@@ -1,7 +1,9 @@
 """Calendars that other programs read: due dates as days, charging as instants, and nothing that nobody asked for."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
+import pytest
 from icalendar import Calendar
 
 from service.reminders.documents import charging_times, due_dates
@@ -40,6 +42,27 @@ def test_charging_times_are_instants_and_say_no_more_than_which_car() -> None:
     assert event["dtstart"].dt == night.starts_at and event["dtend"].dt == night.ends_at  # type: ignore[attr-defined]
     assert set(event) == {"uid", "dtstamp", "dtstart", "dtend", "summary", "transp"}
     assert event["summary"] == "Charging: Hatchback"
+
+
+@pytest.mark.parametrize(
+    ("starts_at", "clock", "hours"),
+    [
+        (datetime(2026, 3, 29, 0, 30, tzinfo=UTC), ("00:30", "05:30"), 4),
+        (datetime(2026, 10, 24, 23, 30, tzinfo=UTC), ("00:30", "05:30"), 6),
+        (datetime(2026, 10, 25, 0, 30, tzinfo=UTC), ("01:30", "01:30"), 1),
+    ],
+)
+def test_another_reader_finds_the_instants_of_a_charging_time_over_a_clock_change(
+    starts_at: datetime, clock: tuple[str, str], hours: int
+) -> None:
+    charging = ChargingTime(starts_at, starts_at + timedelta(hours=hours))
+    text = charging_times([CarTimes("Hatchback", (charging,))], domain="mail.example", stamped_on=date(2026, 3, 1))
+    [event] = _events(text)
+    first, last = (event[name].dt for name in ("dtstart", "dtend"))  # type: ignore[attr-defined]
+    assert (first, last - first) == (starts_at, timedelta(hours=hours))
+    london = ZoneInfo("Europe/London")
+    assert tuple(f"{each.astimezone(london):%H:%M}" for each in (first, last)) == clock
+    assert "RRULE" not in text  # repeated on the wall clock, the night of the change would have other hours
 
 
 def test_a_label_cannot_forge_a_line() -> None:
