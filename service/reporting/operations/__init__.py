@@ -1,5 +1,10 @@
 """Questions over the whole scheme, the safety file of one home, and what is done for many homes at once."""
 
+from service.reporting.operations.carbon import FEWEST_HOMES as FEWEST_HOMES
+from service.reporting.operations.carbon import CarbonReport as CarbonReport
+from service.reporting.operations.carbon import SchemeCarbon as SchemeCarbon
+from service.reporting.operations.carbon import get_home_carbon as get_home_carbon
+from service.reporting.operations.carbon import get_scheme_carbon as get_scheme_carbon
 from service.reporting.operations.desk_actions import AskedVisits as AskedVisits
 from service.reporting.operations.desk_actions import ask_visits as ask_visits
 from service.reporting.operations.desk_actions import send_check_reminders as send_check_reminders

@@ -1,5 +1,8 @@
-"""JSON shapes of the scheme's lists, the safety desk and the safety file."""
+"""JSON shapes of the scheme's lists, carbon, the safety desk and the safety file."""
 
+from service.reporting.schemas.carbon import CarbonQuery as CarbonQuery
+from service.reporting.schemas.carbon import CarbonSchema as CarbonSchema
+from service.reporting.schemas.carbon import SchemeCarbonSchema as SchemeCarbonSchema
 from service.reporting.schemas.lists import HomeQuery as HomeQuery
 from service.reporting.schemas.lists import HouseholdRowSchema as HouseholdRowSchema
 from service.reporting.schemas.lists import MailQuery as MailQuery

@@ -1,0 +1,1 @@
+"""Values to bytes: advice on paper and in spreadsheets."""

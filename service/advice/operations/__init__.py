@@ -1,0 +1,1 @@
+"""What can be asked of advice, and done with what it keeps."""
