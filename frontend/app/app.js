@@ -2,6 +2,7 @@
  * The frame around the pages: header, the page that the address names, footer, notices and the question dialog.
  * A page's module is fetched when it is first opened; the frame stays while it comes.
  */
+import { signal } from "@preact/signals";
 import { html } from "htm/preact";
 import { useEffect, useState } from "preact/hooks";
 import { ConfirmDialog } from "./components/confirm_dialog.js";
@@ -15,11 +16,21 @@ import { Skeleton } from "./components/skeleton.js";
 import { asProblem } from "./lib/problem.js";
 import { matchRoute, redirectFor } from "./lib/route_match.js";
 import { loadMoreStyles, preloadPage } from "./preload.js";
-import { routes } from "./routes.js";
+import { entrances } from "./routes.js";
 import { go, url } from "./state/router.js";
 import { isSessionKnown, loadSession, session, sessionProblem } from "./state/session.js";
 
 /** @typedef {import("./lib/route_match.js").Route} Route */
+
+/** The pages known so far: those where visits begin, all of them once another was asked for. */
+const table = signal({ routes: entrances, isWhole: false });
+const tableProblem = signal(/** @type {import("./lib/problem.js").Problem | null} */ (null));
+
+function loadWholeTable() {
+  import("./more_routes.js").then(({ routes }) => (table.value = { routes, isWhole: true }), (thrown) => (tableProblem.value = asProblem(thrown)));
+}
+
+const matchNow = () => matchRoute(table.value.routes, url.value.split("?")[0]);
 
 /** The same shape as the static shell and as a page that is loading, so that nothing moves when the page comes. */
 function Waiting() {
@@ -58,7 +69,7 @@ function RoutedPage({ route, params }) {
  */
 function redirectNow() {
   if (!isSessionKnown.value || sessionProblem.value) return null;
-  return redirectFor(matchRoute(routes, url.value.split("?")[0])?.route ?? null, session.value, url.value);
+  return redirectFor(matchNow()?.route ?? null, session.value, url.value);
 }
 
 /** A part fetched by itself, and done without where it does not come. @param {{ load: () => Promise<any> }} props */
@@ -78,8 +89,12 @@ const loadBanner = () => import("./components/notice_banner.js").then((module) =
 
 /** What stands in main: the page, or why there is none. */
 function Main() {
-  const match = matchRoute(routes, url.value.split("?")[0]);
+  const match = matchNow();
   const target = redirectNow();
+  const isOpening = !match && !table.value.isWhole;
+  useEffect(() => {
+    if (isOpening) loadWholeTable();
+  }, [isOpening]);
   useEffect(() => {
     // Asked again, because the address may have changed since this was drawn (signing out changes both).
     const latest = redirectNow();
@@ -89,7 +104,8 @@ function Main() {
   if (sessionProblem.value && !isOpen) {
     return html`<${Page} title="Plugward"><${Extra} load=${loadKeptStop} /><${ProblemNote} problem=${sessionProblem.value} retry=${loadSession} /></${Page}>`;
   }
-  if ((!isSessionKnown.value && !isOpen) || target) return html`<${Waiting} />`;
+  if (isOpening && tableProblem.value) return html`<${Page} title="This page did not load"><${ProblemNote} problem=${tableProblem.value} retry=${() => location.reload()} /></${Page}>`;
+  if ((!isSessionKnown.value && !isOpen) || target || isOpening) return html`<${Waiting} />`;
   if (!match) return html`<${NotFoundPage} />`;
   return html`<${RoutedPage} route=${match.route} params=${match.params} />`;
 }

@@ -7,7 +7,7 @@ import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { pageModulesText, preloadAddresses, withPreloads } from "../tools/preload.mjs";
 import { pageModules } from "../app/page_modules.js";
-import { routes } from "../app/routes.js";
+import { routes } from "../app/more_routes.js";
 import { expectedImports, importMapOf } from "../tools/vendor.mjs";
 
 const ROOT = fileURLToPath(new URL("..", import.meta.url));

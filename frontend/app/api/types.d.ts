@@ -3,7 +3,7 @@
  * Money is a decimal string of pence; energy is a number of kWh; instants are RFC 3339; days are YYYY-MM-DD.
  */
 
-export type Role = "administrator" | "member" | "safety_officer";
+export type Role = "administrator" | "member" | "safety_officer" | "finance";
 export type Nation = "england" | "wales" | "scotland" | "northern_ireland";
 export type ClearanceWord = "fit_to_use" | "use_with_limits" | "do_not_use" | "not_known";
 export type TariffKind = "banded" | "half_hourly";
@@ -158,6 +158,8 @@ export interface Vehicle {
   lead_id: string | null;
   other_outlet_ids: string[];
   taper_from_percent: number | null;
+  standby_w: number;
+  port: "not_known" | "nose" | "tail" | "front_left" | "front_right" | "rear_left" | "rear_right";
 }
 
 export interface MeterWindow {
@@ -174,6 +176,8 @@ export interface Contract {
   ends_on: string | null;
   clock: TariffClock | null;
   windows: MeterWindow[];
+  exit_fee_pence: number | null;
+  fixed_until_on: string | null;
 }
 
 export interface Observation {
@@ -291,6 +295,7 @@ export interface JourneyEntry {
   miles: string;
   is_important: boolean;
   replaces_routine: boolean;
+  is_business?: boolean;
   note: string;
 }
 

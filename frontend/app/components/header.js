@@ -15,7 +15,13 @@ const LINKS = {
     { href: "/week", label: "Week", also: ["/what-if"] },
     { href: "/cars", label: "Cars", also: ["/habits"] },
     { href: "/outlets", label: "Safe?", also: ["/check", "/first-charge", "/incident", "/stop-answer", "/survey", "/reports"] },
+    { href: "/money", label: "Money", also: ["/miles", "/drive"] },
     { href: "/reminders", label: "Reminders", also: ["/notices"] },
+  ],
+  finance: [
+    { href: "/claims", label: "Claims" },
+    { href: "/statements", label: "Statements", also: ["/reimbursement-rules"] },
+    { href: "/figures", label: "Figures" },
   ],
   administrator: [
     { href: "/households", label: "Households" },
@@ -23,6 +29,7 @@ const LINKS = {
     { href: "/tariffs", label: "Tariffs" },
     { href: "/runs", label: "Replanning" },
     { href: "/visits", label: "Visits", also: ["/electricians", "/inspections"] },
+    { href: "/upgrades", label: "Money", also: ["/claims", "/statements", "/reimbursement-rules", "/carbon", "/figures"] },
     { href: "/duty", label: "Ring them", also: ["/notices", "/reminders"] },
     { href: "/mail", label: "E-mail" },
   ],
@@ -49,7 +56,7 @@ function NavLink({ href, label, also = [] }) {
 /** Shown signed out too, then with the name alone, as tall as signed in so that nothing moves. */
 export function Header() {
   const who = session.value;
-  const links = who ? (["administrator", "member"]).filter((role) => who.roles.includes(/** @type {any} */ (role)))
+  const links = who ? (["administrator", "finance", "member"]).filter((role) => who.roles.includes(/** @type {any} */ (role)))
     .flatMap((role) => LINKS[/** @type {import("../api/types.d.ts").Role} */ (role)] ?? []) : [];
   return html`
     <header class="top">

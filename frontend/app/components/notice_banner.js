@@ -9,7 +9,9 @@ const LOOK_EVERY_MS = 60_000;
 
 /** Nothing while there is nothing to read, or on the page that shows it all. */
 export function NoticeBanner() {
-  const who = session.value?.account.email ?? "";
+  // Finance reads nothing of homes, so no notice is for it.
+  const isReader = session.value?.roles.some((role) => role !== "finance");
+  const who = (isReader && session.value?.account.email) || "";
   useEffect(() => {
     unread.value = [];
     if (!who) return undefined;

@@ -48,7 +48,7 @@ function sent(field, value) {
   if (field.kind === "numbers") return text.split(/[\s,;]+/).filter(Boolean).map(Number);
   if (field.kind === "ticks") return text.split(",").filter(Boolean);
   if (text === "") return field.isNullable || field.kind === "number" ? null : "";
-  return field.kind === "number" ? Number(text) * (field.factor ?? 1) : text;
+  return field.kind === "number" ? Number((Number(text) * (field.factor ?? 1)).toFixed(6)) : text;
 }
 
 /**

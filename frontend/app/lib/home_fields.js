@@ -1,4 +1,5 @@
 /** What an administrator enters about a home and its parts, field by field. */
+import { PORT_WORDS } from "./drive_words.js";
 import {
   CONTROL_WORDS, EARTHING_WORDS, LEAD_KIND_WORDS, LOAD_WORDS, NATION_WORDS, OUTLET_KIND_WORDS, PLACE_WORDS, TENURE_WORDS, YES_NO_WORDS, choices,
 } from "./wording.js";
@@ -119,6 +120,18 @@ export const LEAD_FIELDS = [
   ...IDENTITY_FIELDS,
 ];
 
+/** Where the charging port is, as seen from the driver's seat. @type {FieldSpec} */
+export const PORT_FIELD = {
+  name: "port", label: "Charging port", kind: "select", options: notKnownFirst(PORT_WORDS),
+  hint: "Left and right as seen from the driver's seat. Which way round the lead reaches depends on it.",
+};
+
+/** @type {FieldSpec} */
+const STANDBY_FIELD = {
+  name: "standby_w", label: "Draw while standing", kind: "number", unit: "W", min: 0, max: 500, step: 1, isRequired: true,
+  hint: "What it takes from its battery when parked, on average: about 42 W for each kWh a day. 0 where it is nothing to speak of.",
+};
+
 /**
  * What the member may say of where a car charges, besides its usual outlet.
  * @param {{ id: string, label: string }[]} outlets
@@ -137,7 +150,7 @@ export function chargingFields(outlets, usualId = null) {
     name: "taper_from_percent", label: "Slows down from", kind: "number", unit: "%", min: 50, max: 100, step: 1, isNullable: true,
     hint: "The charge from which it draws less; empty where it is not known.",
   };
-  return others.options?.length ? [taper, others] : [taper];
+  return others.options?.length ? [taper, STANDBY_FIELD, PORT_FIELD, others] : [taper, STANDBY_FIELD, PORT_FIELD];
 }
 
 /**
@@ -176,5 +189,7 @@ export function contractFields(tariffs) {
       name: "clock", label: "This home's meter clock", kind: "select", isNullable: true,
       options: [{ value: "", label: "As the tariff says" }, { value: "local", label: "Local time" }, { value: "gmt", label: "GMT all year" }],
     },
+    { name: "fixed_until_on", label: "Fixed until", kind: "date", isNullable: true, hint: "The first day on which leaving is free. Empty: not fixed, or not known." },
+    { name: "exit_fee_pence", label: "Leaving earlier costs", kind: "number", unit: "£", factor: 100, min: 0, step: 0.01, hint: "Empty: not known." },
   ];
 }

@@ -14,6 +14,7 @@ export const JOURNEY_FIELDS = [
   { name: "note", label: "Note", kind: "text", hint: "For yourself; nobody else sees it." },
   { name: "is_important", label: "Important: charge for it even where that means a fuller battery than usual", kind: "tick" },
   { name: "replaces_routine", label: "Takes the place of the routine on those days", kind: "tick" },
+  { name: "is_business", label: "For work: I may claim its miles", kind: "tick" },
 ];
 
 /** Which entry a fault the service names belongs to. */
@@ -30,7 +31,7 @@ export function journeyValues(journey, zone, onDay) {
   if (!journey) {
     return {
       leaves_on: onDay, leaves_time: "09:00", returns_on: onDay, returns_time: "18:00",
-      miles: "", note: "", is_important: false, replaces_routine: true,
+      miles: "", note: "", is_important: false, replaces_routine: true, is_business: false,
     };
   }
   return {
@@ -42,6 +43,7 @@ export function journeyValues(journey, zone, onDay) {
     note: journey.note,
     is_important: journey.is_important,
     replaces_routine: journey.replaces_routine,
+    is_business: journey.is_business === true,
   };
 }
 
@@ -68,5 +70,6 @@ export function journeyBody(values, zone, stored = null) {
     note: text("note"),
     is_important: values.is_important === true,
     replaces_routine: values.replaces_routine === true,
+    is_business: values.is_business === true,
   };
 }

@@ -6,7 +6,7 @@
 /**
  * @typedef {object} Route
  * @property {string} path with ":name" for a part that varies
- * @property {Role | null} role whose page it is; null for anyone signed in or not
+ * @property {Role | Role[] | null} role whose page it is (any one of a list); null for anyone signed in or not
  * @property {boolean} [isOpen] shown to people who have not signed in, and never a page to be sent away from
  * @property {boolean} [isBasic] does without the style sheets of more.css
  * @property {() => Promise<import("preact").ComponentType<any>>} load
@@ -42,7 +42,8 @@ export function matchRoute(routes, path) {
  * @returns {string}
  */
 export function homePath(session) {
-  return session.roles.includes("administrator") ? "/households" : "/today";
+  if (session.roles.includes("administrator")) return "/households";
+  return session.roles.includes("member") ? "/today" : "/claims";
 }
 
 /**
@@ -58,7 +59,7 @@ export function redirectFor(route, session, url) {
   if (!session) return path === "/sign-in" ? null : `/sign-in${path === "/" ? "" : `?next=${encodeURIComponent(url)}`}`;
   if (path === "/sign-in") return ownPath(new URLSearchParams(query).get("next")) ?? homePath(session);
   if (path === "/") return homePath(session);
-  if (route?.role && !session.roles.includes(route.role)) return homePath(session);
+  if (route?.role && ![route.role].flat().some((role) => session.roles.includes(role))) return homePath(session);
   return null;
 }
 

@@ -49,6 +49,6 @@ test("one outlet and lead are chosen already; the address names others; several 
   assert.deepEqual(startPair(two, new URLSearchParams("outlet=porch")), { outletId: "porch", leadId: "" });
   assert.deepEqual(startPair(two, new URLSearchParams("outlet=porch&lead=short")), { outletId: "porch", leadId: "short" });
   assert.deepEqual(startPair(two, new URLSearchParams("outlet=of-another-home")), { outletId: "", leadId: "" });
-  const car = { id: "c", label: "c", ordinal: 1, battery_kwh: 1, miles_per_kwh: 1, onboard_limit_a: 32, onboard_phases: 1, ceiling_percent: 80, reserve_percent: 20, outlet_id: "porch", lead_id: "short", other_outlet_ids: [], taper_from_percent: null };
+  const car = { id: "c", label: "c", ordinal: 1, battery_kwh: 1, miles_per_kwh: 1, onboard_limit_a: 32, onboard_phases: 1, ceiling_percent: 80, reserve_percent: 20, outlet_id: "porch", lead_id: "short", other_outlet_ids: [], taper_from_percent: null, standby_w: 0, port: /** @type {const} */ ("not_known") };
   assert.deepEqual(startPair({ ...two, vehicles: [car] }, new URLSearchParams("lead=short")), { outletId: "porch", leadId: "short" });
 });

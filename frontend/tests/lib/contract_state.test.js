@@ -5,7 +5,7 @@ import { plan } from "../plans.js";
 
 const TODAY = "2026-11-25";
 const contract = (/** @type {string} */ from, /** @type {string | null} */ until) =>
-  ({ id: from, tariff_id: "t", tariff_name: "Harbour", starts_on: from, ends_on: until, clock: null, windows: [] });
+  ({ id: from, tariff_id: "t", tariff_name: "Harbour", starts_on: from, ends_on: until, clock: null, windows: [], exit_fee_pence: null, fixed_until_on: null });
 const UNPRICED = plan([], { missing_prices: ["a period"] });
 
 test("a contract has ended from its end on, unless another is in force", () => {

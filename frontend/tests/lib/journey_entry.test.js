@@ -5,7 +5,7 @@ import { journeyBody, journeyValues } from "../../app/lib/journey_entry.js";
 const LONDON = "Europe/London";
 const STORED = {
   id: "j", leaves_at: "2026-10-25T01:30:00+00:00", returns_at: "2026-10-27T19:00:00+00:00", miles: "120", is_important: true,
-  replaces_routine: true, note: "",
+  replaces_routine: true, is_business: true, note: "",
 };
 
 test("a journey opened and saved unchanged keeps its instants, in the repeated hour too", () => {

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { matchRoute, ownPath, redirectFor } from "../../app/lib/route_match.js";
-import { routes } from "../../app/routes.js";
+import { routes } from "../../app/more_routes.js";
 
 /** @type {import("../../app/api/types.d.ts").Session} */
 const MEMBER = { account: { name: "M", email: "m@x.example" }, scheme: { id: "s", name: "S" }, roles: ["member"], household_id: "h", demo_mail: false };

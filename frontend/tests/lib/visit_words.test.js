@@ -8,7 +8,7 @@ const { matchRoute, redirectFor } = await import("../../app/lib/route_match.js")
 const { readVisitQuery, visitsHref } = await import("../../app/lib/visit_query.js");
 const { NEXT_STEPS, isLinkable, selectionWords, whenWords } = await import("../../app/lib/visit_words.js");
 const { VISIT_STATE_WORDS } = await import("../../app/lib/inspection_words.js");
-const { routes } = await import("../../app/routes.js");
+const { routes } = await import("../../app/more_routes.js");
 
 /** @param {Partial<import("../../app/api/visit_types.d.ts").VisitRow>} more */
 const visit = (more) => /** @type {import("../../app/api/visit_types.d.ts").VisitRow} */ ({ household_id: "h1", outlets: ["a"], agreed_on: "2026-11-26", agreed_from: null, agreed_until: null, state: "date_agreed", ...more });

@@ -5,8 +5,8 @@ import { clear, draw, one, settle } from "../dom.js";
 
 const { html } = await import("htm/preact");
 const { HabitsForm } = await import("../../app/pages/households/habits_form.js");
-const { DiaryEntry } = await import("../../app/pages/households/diary_entry.js");
 const { DiaryDays } = await import("../../app/pages/households/diary_days.js");
+const { HouseReadings } = await import("../../app/pages/households/house_readings.js");
 const { session } = await import("../../app/state/session.js");
 
 /** @type {import("../../app/api/types.d.ts").Session} */
@@ -61,20 +61,6 @@ test("a refusal of quiet hours stands beside the field that is missing", async (
   assert.equal(one(place, "input[name=quiet_until]").getAttribute("aria-invalid"), "true");
 });
 
-test("only the days that somebody typed are sent", async () => {
-  serving(() => new Response(JSON.stringify({ items: [] }), { status: 201 }));
-  let savings = 0;
-  const offered = [{ on: "2026-11-25", day: null }, { on: "2026-11-24", day: { id: "d", on: "2026-11-24", miles: "46.0" } }];
-  const place = draw(html`<${DiaryEntry} vehicleId="v1" offered=${offered} onSaved=${() => (savings += 1)} />`);
-  await settle();
-  type(one(place, "input[name='2026-11-25']"), "12.5");
-  await settle();
-  one(place, "form").dispatchEvent(new Event("submit", { bubbles: true, cancelable: true }));
-  await settle();
-  assert.deepEqual(calls.map(({ method, body }) => [method, body]), [["POST", { days: [{ on: "2026-11-25", miles: "12.5" }] }]]);
-  assert.equal(savings, 1);
-});
-
 test("a day that is kept can be taken out, one that is not can be entered", async () => {
   serving(() => new Response(null, { status: 204 }));
   const shown = [{ on: "2026-11-25", day: null }, { on: "2026-11-24", day: { id: "d7", on: "2026-11-24", miles: "46.0" } }];
@@ -87,4 +73,27 @@ test("a day that is kept can be taken out, one that is not can be entered", asyn
   await settle();
   assert.deepEqual(calls.map(({ method, path }) => [method, path]), [["DELETE", "/api/v1/households/h1/vehicles/v1/diary/d7"]]);
   assert.equal(changes, 1);
+});
+
+test("a meter's file is read without being kept, and kept when that is what it holds", async () => {
+  const none = { count: 0, first_at: null, ends_at: null, energy_kwh: 0 };
+  const held = { count: 2, first_at: "2026-01-05T00:00:00Z", ends_at: "2026-01-05T01:00:00Z", energy_kwh: 0.6, missing: [] };
+  serving((method) => new Response(JSON.stringify(method === "GET" ? none : { ...held, stored_count: calls.at(-1)?.body.is_dry_run ? 0 : 2 })));
+  const root = draw(html`<${HouseReadings} householdId="h1" />`);
+  await settle();
+  const file = /** @type {HTMLInputElement} */ (one(root, "input[type=file]"));
+  Object.defineProperty(file, "files", { value: [{ text: async () => "time,kWh\n" }] });
+  file.dispatchEvent(new Event("change", { bubbles: true }));
+  type(/** @type {HTMLSelectElement} */ (one(root, "select[name=clock]")), "local", "change");
+  await settle();
+  const press = async () => {
+    one(root, "form").dispatchEvent(new Event("submit", { bubbles: true, cancelable: true }));
+    await settle();
+  };
+  await press();
+  assert.match(one(root, "[role=status]").textContent ?? "", /2 half-hours.*Nothing is kept yet/s);
+  await press();
+  const sent = calls.filter(({ method }) => method === "POST").map(({ body }) => [body.clock, body.is_dry_run]);
+  assert.deepEqual(sent, [["local", true], ["local", false]]);
+  assert.match(one(root, "[role=status]").textContent ?? "", /Kept/);
 });

@@ -55,10 +55,13 @@ test("a recheck is due, overdue from the day after, or done", () => {
 test("a contract says its period, its meter's clock and windows", () => {
   const contract = {
     id: "x", tariff_id: "t", tariff_name: "T", starts_on: "2026-02-01", ends_on: null, clock: /** @type {const} */ ("gmt"),
-    windows: [{ band: "Night", starts_at: "01:00", ends_at: "06:00" }],
+    windows: [{ band: "Night", starts_at: "01:00", ends_at: "06:00" }], exit_fee_pence: null, fixed_until_on: null,
   };
   assert.equal(contractWords(contract), "From 1 February 2026 without an end, meter on GMT all year; own meter windows: Night 01:00 to 06:00");
   assert.equal(contractWords({ ...contract, ends_on: "2027-02-01", clock: null, windows: [] }), "From 1 February 2026 until 1 February 2027");
+  const fixed = { ...contract, clock: null, windows: [], fixed_until_on: "2027-02-01" };
+  assert.equal(contractWords(fixed), "From 1 February 2026 without an end; fixed until 1 February 2027, leaving earlier costs an amount that is not known");
+  assert.match(contractWords({ ...fixed, exit_fee_pence: 7500 }), /leaving earlier costs £75\.00$/);
 });
 
 test("an item without a maker says so", () => {

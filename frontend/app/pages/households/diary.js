@@ -1,4 +1,4 @@
-/** A car's diary: the miles of single days, entered in seconds, and what the plan makes of them. */
+/** A car's diary: a week of miles in one form, day by day, from a file, and what the odometer says. */
 import { html } from "htm/preact";
 import { getHousehold } from "../../api/home.js";
 import { getHabits, listDiary } from "../../api/habits.js";
@@ -6,16 +6,20 @@ import { getVehicle } from "../../api/households.js";
 import { Details } from "../../components/details.js";
 import { Loaded } from "../../components/loaded.js";
 import { Page } from "../../components/page.js";
-import { diaryWords, lastDays } from "../../lib/diary.js";
+import { diaryWords, FEWEST_DAYS, lastDays } from "../../lib/diary.js";
 import { daysWords } from "../../lib/habits.js";
 import { localDay } from "../../lib/time.js";
 import { useResource } from "../../state/resource.js";
 import { ownHouseholdId } from "../../state/session.js";
 import { DiaryDays } from "./diary_days.js";
-import { DiaryEntry } from "./diary_entry.js";
+import { DiaryImportForm } from "./diary_import.js";
 import { DiaryLines } from "./diary_lines.js";
+import { DiaryOdometer } from "./diary_odometer.js";
+import { DiaryWeek } from "./diary_week.js";
 
 /** @typedef {import("../../api/habit_types.d.ts").DiaryDay} DiaryDay */
+
+const WEEK_DAYS = 7;
 
 /**
  * The diary, how many days it is to cover, and which day it is at the home.
@@ -42,9 +46,12 @@ export function DiaryPage({ vehicleId }) {
       const shown = lastDays(kept, today);
       return html`
         <p>${diaryWords(kept.length, days)} <a href="/habits">Cover more days, or fewer</a></p>
-        <${DiaryEntry} vehicleId=${vehicleId} offered=${shown.slice(0, 2)} onSaved=${diary.reload} />
+        <${DiaryWeek} vehicleId=${vehicleId} week=${shown.slice(0, WEEK_DAYS)} onSaved=${diary.reload} />
+        ${kept.length >= FEWEST_DAYS && html`<p><a class="button" href="/money/lead">See whether the lead is enough</a></p>`}
         <${DiaryDays} vehicleId=${vehicleId} shown=${shown} onChange=${diary.reload} />
         <${Details} summary="Enter many days at once">${() => html`<${DiaryLines} vehicleId=${vehicleId} today=${today} onSaved=${diary.reload} />`}</${Details}>
+        <${Details} summary="From a CSV file">${() => html`<${DiaryImportForm} vehicleId=${vehicleId} onSaved=${diary.reload} />`}</${Details}>
+        <${Details} summary="Odometer">${() => html`<${DiaryOdometer} vehicleId=${vehicleId} today=${today} />`}</${Details}>
       `;
     }}</${Loaded}>
   </${Page}>`;

@@ -3,6 +3,7 @@ import { html } from "htm/preact";
 import { useState } from "preact/hooks";
 import { listTariffs } from "../../api/tariffs.js";
 import { contractFields } from "../../lib/home_fields.js";
+import { formatPounds } from "../../lib/money.js";
 import { formatDate } from "../../lib/time.js";
 import { CLOCK_WORDS } from "../../lib/wording.js";
 import { useResource } from "../../state/resource.js";
@@ -20,7 +21,9 @@ export function contractWords(contract) {
   const end = contract.ends_on ? `until ${formatDate(contract.ends_on)}` : "without an end";
   const clock = contract.clock ? `, meter on ${CLOCK_WORDS[contract.clock]}` : "";
   const windows = contract.windows.map(({ band, starts_at: from, ends_at: until }) => `${band} ${from} to ${until}`).join(", ");
-  return `From ${formatDate(contract.starts_on)} ${end}${clock}${windows && `; own meter windows: ${windows}`}`;
+  const fee = contract.exit_fee_pence === null ? "an amount that is not known" : formatPounds(String(contract.exit_fee_pence));
+  const fixed = contract.fixed_until_on ? `; fixed until ${formatDate(contract.fixed_until_on)}, leaving earlier costs ${fee}` : "";
+  return `From ${formatDate(contract.starts_on)} ${end}${clock}${windows && `; own meter windows: ${windows}`}${fixed}`;
 }
 
 /** @param {{ home: Household, onChange: () => void }} props */

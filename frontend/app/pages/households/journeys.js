@@ -19,7 +19,7 @@ import { JourneyForm } from "./journey_form.js";
  */
 function JourneyItem({ journey, zone, onEdit, onRemove, isBusy }) {
   const leaves = formatInstant(journey.leaves_at, zone);
-  const remarks = [journey.is_important && "important", journey.replaces_routine && "in place of the routine", journey.note].filter(Boolean);
+  const remarks = [journey.is_important && "important", journey.replaces_routine && "in place of the routine", journey.is_business && "for work", journey.note].filter(Boolean);
   return html`<li class="row-item">
     <div>
       <p><strong>${leaves}</strong> to ${formatInstant(journey.returns_at, zone)}, ${formatMiles(journey.miles)}</p>

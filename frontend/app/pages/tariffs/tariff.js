@@ -12,6 +12,7 @@ import { formatDate } from "../../lib/time.js";
 import { CLOCK_WORDS, TARIFF_KIND_WORDS } from "../../lib/wording.js";
 import { useResource } from "../../state/resource.js";
 import { PriceUpload } from "./price_upload.js";
+import { TakingForm } from "./taking_form.js";
 
 /** @typedef {import("../../api/types.d.ts").Tariff} Tariff */
 
@@ -48,6 +49,7 @@ export function TariffPage({ tariffId }) {
         ["Homes on it today", uses.data ? counted(homesOn(uses.data.items, tariffId), "home") : "…"],
       ]} />
       <section aria-labelledby="versions-title"><h2 id="versions-title">Versions</h2><${Versions} tariff=${data} /></section>
+      <${TakingForm} tariffId=${tariffId} />
       ${data.kind === "half_hourly" && html`<${PriceUpload} tariff=${data} onStored=${tariff.reload} />`}
     `}</${Loaded}>
   </${Page}>`;

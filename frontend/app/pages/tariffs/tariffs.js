@@ -14,6 +14,7 @@ import { say } from "../../state/notices.js";
 import { go } from "../../state/router.js";
 import { useResource } from "../../state/resource.js";
 import { useSubmission } from "../../state/submission.js";
+import { OcpiImport } from "./ocpi_import.js";
 
 /** @typedef {import("../../api/types.d.ts").Tariff} Tariff */
 
@@ -55,11 +56,13 @@ export function TariffsPage() {
   const tariffs = useResource((reading) => listTariffs(reading), []);
   const uses = useResource((reading) => listTariffUses(reading), []);
   const countOf = (/** @type {string} */ id) => uses.data && homesOn(uses.data.items, id);
-  const [isAdding, setAdding] = useState(false);
-  const add = html`<button type="button" class="button button-main" onClick=${() => setAdding(true)}>Add a tariff</button>`;
-  return html`<${Page} title="Tariffs" class="page-admin" actions=${!isAdding && add}
+  const [adding, setAdding] = useState(/** @type {"" | "new" | "ocpi"} */ (""));
+  const add = html`<button type="button" class="button" onClick=${() => setAdding("ocpi")}>Bring in an OCPI tariff</button>
+    <button type="button" class="button button-main" onClick=${() => setAdding("new")}>Add a tariff</button>`;
+  return html`<${Page} title="Tariffs" class="page-admin" actions=${!adding && add}
     lead="A new version is prepared as a draft, looked at in a preview, and then published; every affected home is replanned.">
-    ${isAdding && html`<${NewTariff} onCancel=${() => setAdding(false)} />`}
+    ${adding === "new" && html`<${NewTariff} onCancel=${() => setAdding("")} />`}
+    ${adding === "ocpi" && html`<${OcpiImport} onCancel=${() => setAdding("")} />`}
     <${Loaded} of=${tariffs} lines=${5} size="line">${(/** @type {{ items: Tariff[] }} */ { items }) =>
       items.length === 0
         ? html`<${Empty} title="No tariff yet"><p>Add the tariffs that the homes are on; without one, prices are not known.</p></${Empty}>`
