@@ -15,8 +15,11 @@ from sqlalchemy.exc import TimeoutError as NoFreeConnection
 from sqlalchemy.orm.exc import StaleDataError
 
 import service.accounts.api
+import service.advice.api
+import service.figures.api
 import service.households.api
 import service.planning.api
+import service.reimbursement.api
 import service.reminders.api
 import service.reporting.api
 import service.safety.api
@@ -49,6 +52,9 @@ API_BLUEPRINTS = (
     service.safety.api.blueprint,
     service.tariffs.api.blueprint,
     service.planning.api.blueprint,
+    service.figures.api.blueprint,
+    service.advice.api.blueprint,
+    service.reimbursement.api.blueprint,
     service.reminders.api.blueprint,
     service.reporting.api.blueprint,
 )

@@ -1,6 +1,7 @@
 """The table: which event runs which handlers, and what the clock asks for.  Read it top to bottom."""
 
 from service.accounts import jobs as accounts
+from service.advice import jobs as advice
 from service.households import jobs as households
 from service.households.domain.events import HouseholdChanged, OutletsChanged
 from service.infrastructure.idempotency import forget_old_replies
@@ -8,6 +9,7 @@ from service.infrastructure.retention import clear_events_and_mail_text
 from service.infrastructure.tasks import ClockJob, Subscription
 from service.planning import jobs as planning
 from service.planning.domain.events import PlanChanged
+from service.reimbursement.domain.events import ClaimDecided, ClaimQueried
 from service.reminders import jobs as reminders
 from service.safety import jobs as safety
 from service.safety.domain.events import ExtensionStopped, InspectionStopped, MadeStricter, UseStopped
@@ -25,6 +27,8 @@ SUBSCRIPTIONS = (
     Subscription(HouseholdChanged, safety.refresh_standing_after_household_change),
     Subscription(HouseholdChanged, planning.replan_after_household_change),
     Subscription(PlanChanged, reminders.tell_members_of_plan_change),
+    Subscription(ClaimQueried, reminders.tell_of_queried_claim),
+    Subscription(ClaimDecided, reminders.tell_of_decided_claim),
 )
 
 CLOCK_JOBS = (
@@ -42,4 +46,7 @@ CLOCK_JOBS = (
     ClockJob("messages with an electrician's link are blanked", 300, safety.forget_sent_links),
     ClockJob("uploads without a row are swept", 3600, safety.sweep_unnamed_files),
     ClockJob("past journeys are forgotten", 3600, households.forget_past_journeys),
+    ClockJob("works at homes are reckoned", 60, advice.reckon_upgrades),
+    ClockJob("old meter readings are forgotten", 21600, households.forget_old_readings),
+    ClockJob("old charging records are forgotten", 21600, households.forget_old_charging),
 )

@@ -34,6 +34,7 @@ LONGEST_FIRST = (
     "tests/factories/test_fleet.py",
     "tests/service/reporting/operations/test_safety_file.py",
     "tests/browser/test_every_page.py",
+    "tests/journeys/test_a_whole_year_of_a_real_house.py",
 )
 
 

@@ -20,6 +20,7 @@ from tests.browser.visitor import (
 HALF_HOURLY_MEMBER = "chidinma.ezenwali@marlpit.example"  # H-10: half-hourly prices, negative and missing ones
 MANY_DRIVES_MEMBER = "tomoko.hayashiba@marlpit.example"  # H-12: several short drives a day
 MEMBER_WITHOUT_CAR = "leilani.kahoalei@marlpit.example"  # H-32
+DIARY_KEEPING_MEMBER = "min.jun.baekhan@marlpit.example"  # H-22: a diary of four weeks
 NEW_MEMBER = "solveig.thorsmark@marlpit.example"  # H-40: no contract, no routine
 SHORT_MEMBER = "ravi.chandrasekhan@marlpit.example"  # H-26: the battery is too small
 ENDED_MEMBER = "tariq.almandari@marlpit.example"  # H-20: the contract has ended
@@ -27,6 +28,7 @@ HALF_CLEARED_MEMBER = "tamsin.arkwell@marlpit.example"  # H-37: two cars, one ou
 NIGHT_SHIFT_MEMBER = "sibusiso.ndlomvu@marlpit.example"  # H-23: charges by day
 
 
+MEMBER_WITH_CHARGES = "min.jun.baekhan@marlpit.example"  # H-22: three weeks of records, a charging point
 CHECKING_MEMBER = "hone.rangimatua@marlpit.example"  # H-28
 STOPPED_MEMBER = "nguyen.thi.lanhoa@marlpit.example"  # H-36: reports a tingle
 OUTLETS_OF = {
@@ -70,10 +72,26 @@ def member_states(vehicle_id: str) -> Iterator[PageState]:
     yield PageState("member-car", f"/cars/{vehicle_id}", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-diary", f"/cars/{vehicle_id}/diary", MEMBER_WHOSE_TIMES_MOVE, _open_all)
     yield PageState("member-habits", "/habits", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-money", "/money", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-lead", "/money/lead", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-lead-answered", "/money/lead", DIARY_KEEPING_MEMBER, _open_all)
+    yield PageState("member-upgrade", "/money/upgrade", MEMBER_WHOSE_TIMES_MOVE, _open_all)
+    yield PageState("member-carbon", "/money/carbon", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-carbon-of-a-diary", "/money/carbon", DIARY_KEEPING_MEMBER)
+    yield PageState("member-tariffs-ranked", "/money/tariffs", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-tariffs-ranked-opened", "/money/tariffs", MEMBER_WHOSE_TIMES_MOVE, _open_all)
+    yield PageState("member-tariffs-ranked-new", "/money/tariffs", NEW_MEMBER)
     yield PageState("member-week-opened", "/week", MEMBER_WHOSE_TIMES_MOVE, _open_all)
     yield PageState("member-what-if", "/what-if", MEMBER_WHOSE_TIMES_MOVE)
     yield PageState("member-what-if-asked", "/what-if", MEMBER_WHOSE_TIMES_MOVE, _ask_for_a_second_car)
     yield PageState("member-what-if-compared", "/what-if", MEMBER_WHOSE_TIMES_MOVE, _compare_a_charging_point)
+    yield PageState("member-drive", "/drive", MEMBER_WHOSE_TIMES_MOVE, _open_all)
+    yield PageState("two-cars-drive", "/drive", MEMBER_WITH_TWO_CARS, _find_the_place)
+    yield PageState("member-charged-none", "/money/charged", MEMBER_WHOSE_TIMES_MOVE, _open_all)
+    yield PageState("member-charged", "/money/charged", MEMBER_WITH_CHARGES, _open_all)
+    yield PageState("member-appliances-none", "/money/appliances", MEMBER_WHOSE_TIMES_MOVE)
+    yield PageState("member-appliances", "/money/appliances", MEMBER_WITH_CHARGES)
+    yield PageState("member-appliances-asked", "/money/appliances", MEMBER_WITH_CHARGES, _state_a_dishwasher)
     yield PageState("member-no-such-page", "/nowhere", MEMBER_WHOSE_TIMES_MOVE)
     others = {
         "two-cars": (MEMBER_WITH_TWO_CARS, ("today", "week", "cars", "habits")),
@@ -150,6 +168,11 @@ def administrator_states(ids: Ids) -> Iterator[PageState]:
         "version-asked": (f"{tariff}/{ids.draft}", _ask_to_publish),
         "version-published": (f"{tariff}/{ids.version}", None),
         "runs": ("/runs", None),
+        "figures": ("/figures", None),
+        "figures-of-all-days": ("/figures?all=true&search=advisory+electric", None),
+        "figures-found-none": ("/figures?search=nothing+of+this+name", None),
+        "carbon": ("/carbon", None),
+        "upgrades": ("/upgrades?budget_pounds=5000", _open_all),
         "mail": ("/mail", None),
         "mail-did-not-arrive": ("/mail?status=problem", None),
         "duty": ("/duty", None),
@@ -258,6 +281,11 @@ def _open_all(page: Page) -> None:
         part.click()
 
 
+def _find_the_place(page: Page) -> None:
+    page.get_by_role("button", name="Find the place").click()
+    page.get_by_role("heading", name="The place").wait_for()
+
+
 def _press(name: str) -> Callable[[Page], None]:
     """Return what presses the first button of a name."""
 
@@ -356,6 +384,13 @@ def _compare_a_charging_point(page: Page) -> None:
     page.get_by_role("button", name="Compare").click()
     page.get_by_role("region", name="Now and changed").wait_for()
     page.get_by_role("button", name="Delete").first.wait_for()
+
+
+def _state_a_dishwasher(page: Page) -> None:
+    if not page.get_by_role("button", name="Remove Dishwasher").count():
+        page.get_by_role("button", name="Add it").click()
+    page.get_by_role("button", name="Save and work it out").click()
+    page.get_by_role("heading", name="Dishwasher").wait_for()
 
 
 def _start_check(page: Page) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import pytest
 from playwright.sync_api import Browser
 
+from tests.browser.claim_states import claim_states, read_claim_ids
 from tests.browser.conftest import StateOf, Visit
 from tests.browser.demo import Demo
 from tests.browser.looks import Look, look_at
@@ -32,7 +33,7 @@ SMALLEST_PX = 11
 # The proof page_quality opens every state; a quick run opens every page, and these states of other homes.
 OTHERS = (
     "two-cars-today", "two-cars-week", "half-hourly-week", "not-cleared-today", "new-home-today", "short-today",
-    "check-stop-answer", "first-charge-waiting",
+    "check-stop-answer", "first-charge-waiting", "member-miles-not-known", "finance-claims",
 )  # fmt: skip
 LEFT_TO_THE_PROOF = (
     "member-week-opened",
@@ -47,6 +48,9 @@ LEFT_TO_THE_PROOF = (
     "electrician-limits",
     "electrician-document",
     "administrator-visits-found-none",
+    "administrator-claims-found-none",
+    "administrator-claim-asking",
+    "administrator-claim-stated",
 )
 # A refused sign-in and a link that was taken back are answered so by design, and the browser notes each.
 REFUSED_BY_DESIGN = {"sign-in-refused": "401", "electrician-dead-link": "410"}
@@ -70,6 +74,7 @@ def _states(visitors: dict[str | None, Visitor]) -> Iterator[PageState]:
         *member_states(own_vehicle_id(visitors[MEMBER_WHOSE_TIMES_MOVE])),
         *administrator_states(read_ids(visitors[ADMINISTRATOR])),
         *visit_states(make_links(visitors[ADMINISTRATOR])),
+        *claim_states(read_claim_ids(visitors[ADMINISTRATOR])),
     ]
     for state in states:
         if state.name not in LEFT_TO_THE_PROOF and (state.who in own or state.name in OTHERS):
@@ -119,7 +124,7 @@ def _faults(seen: list[Seen], what: Callable[[Seen], object]) -> dict[str, objec
 
 def test_every_address_of_the_app_has_been_opened(seen: list[Seen], visit: Visit) -> None:
     page = visit().open("/sign-in")
-    patterns = page.evaluate("import('/app/routes.js').then(({ routes }) => routes.map((route) => route.path))")
+    patterns = page.evaluate("import('/app/more_routes.js').then(({ routes }) => routes.map((route) => route.path))")
     matches = "import('/app/lib/route_match.js').then(({ matchRoute }) => matchRoute([{ path: %r }], %r) !== null)"
     missed = [pattern for pattern in patterns if not any(page.evaluate(matches % (pattern, one.path)) for one in seen)]
     assert len(patterns) >= 16 and missed == []

@@ -11,6 +11,7 @@ from tests.browser.demo import Demo
 
 ADMINISTRATOR = "administrator@marlpit.example"
 OFFICER = "officer@marlpit.example"
+FINANCE = "finance@marlpit.example"
 MEMBER_WHOSE_TIMES_MOVE = "bao.tranmere@marlpit.example"
 MEMBER_WITH_TWO_CARS = "yusra.halvani@marlpit.example"
 MEMBER_WITHOUT_CLEARANCE = "kwabena.asantori@marlpit.example"

@@ -13,13 +13,28 @@ from sqlalchemy import select, update
 from service.accounts import operations as accounts
 from service.accounts.domain import Duties
 from service.accounts.models import Role
+from service.advice.models import Drive, UpgradeQuote
 from service.common.clock import FixedClock
-from service.households.models import Circuit, Contract, DiaryDay, Household, Journey, Lead, Outlet, Supply, Vehicle
+from service.households.models import (
+    ChargingRecord,
+    Circuit,
+    Contract,
+    DiaryDay,
+    Household,
+    Journey,
+    Lead,
+    MeterReading,
+    OdometerReading,
+    Outlet,
+    Supply,
+    Vehicle,
+)
 from service.infrastructure.db.sessions import Database
 from service.infrastructure.files import StoredFile
 from service.infrastructure.mail.queue import Mail
 from service.infrastructure.settings import Settings
 from service.planning.models import ReplanRun, WhatIf
+from service.reimbursement.models import BusinessTrip, ClaimMessage
 from service.reminders.models import SafetyNotice
 from service.safety.models import (
     Check,
@@ -37,6 +52,8 @@ from service.safety.models import (
 from service.tariffs.models import Tariff, TariffVersion
 from service.worker import create_worker
 from tests.conftest import NOON, PASSWORD
+from tests.factories.claim_world import add_claims
+from tests.factories.drives import simple_drive
 from tests.factories.fleet import make_fleet
 from tests.factories.notices import add_told_person
 from tests.factories.visits import add_doorstep, person, secret_for
@@ -54,6 +71,7 @@ class Side:
     administrator: str
     member: str
     safety_officer: str = ""
+    finance: str = ""
     link_secret: str = ""
 
 
@@ -83,7 +101,7 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
     home, second = fleet.household_ids
     people = {}
     account_ids = {}
-    for role, household_id in ((Role.ADMINISTRATOR, None), (Role.MEMBER, home)):
+    for role, household_id in ((Role.ADMINISTRATOR, None), (Role.MEMBER, home), (Role.FINANCE, None)):
         email = f"{role}@{name}.example"
         with database.system(write=True) as session:
             account = accounts.create_account(
@@ -97,13 +115,17 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
     ids |= _one_of_everything(database, scheme_id, home)
     with database.scheme(scheme_id, write=True) as session:
         ids |= add_told_person(session, home, account_ids[Role.ADMINISTRATOR])
+        ids |= add_claims(
+            session, home, ids["vehicle_id"], member=account_ids[Role.MEMBER], decider=account_ids[Role.ADMINISTRATOR]
+        )
         ids |= add_doorstep(session, home, ids["outlet_id"], link_secret=secret_for(name))
     officer = f"officer@{name}.example"
     ids["account_id"] = person(database, hasher, scheme_id, officer, duties=Duties(is_safety_officer=True))
     if name == "theirs":
         _plant_canaries(database, scheme_id)
     return Side(
-        scheme_id, ids, second, people[Role.ADMINISTRATOR], people[Role.MEMBER], officer, secret_for(name)
+        scheme_id, ids, second, people[Role.ADMINISTRATOR], people[Role.MEMBER], officer, people[Role.FINANCE],
+        secret_for(name),
     )
 
 
@@ -164,7 +186,21 @@ def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[st
             ended_at=long_ago + timedelta(days=1),
         )
         day = DiaryDay(household_id=home, vehicle_id=ids["vehicle_id"], on_date=NOON.date(), miles=Decimal(31))
+        odometer = OdometerReading(
+            household_id=home, vehicle_id=ids["vehicle_id"], read_on=date(2026, 11, 1), miles=Decimal(20_000)
+        )
+        session.add(odometer)
+        meter = MeterReading(household_id=home, read_on=date(2026, 10, 1), kwh=Decimal("10000"))
+        session.add(meter)
+        charged = ChargingRecord(
+            household_id=home, vehicle_id=ids["vehicle_id"], place="home", starts_at=NOON - timedelta(hours=9),
+            ends_at=NOON - timedelta(hours=7), energy_wh=2_300, is_metered=False, half_hours=[], source="typed",
+            note="a note", created_at=NOON,
+        )
         side = {"cost_up": 1, "energy_wh": 100, "short_wh": 0, "short_departures": 0, "night_count": 1}
+        drive = Drive(
+            household_id=home, label="The drive", drawing=simple_drive().to_json(), created_at=NOON,
+        )
         what_if = WhatIf(
             household_id=home,
             label="A bigger fuse",
@@ -177,19 +213,30 @@ def _one_of_everything(database: Database, scheme_id: str, home: str) -> dict[st
             is_shared=True,
         )
         session.add_all(
-            [journey, recheck, half_hourly, report, check, test, charge, file, override, extension, day, what_if]
+            [journey, recheck, half_hourly, report, check, test, charge, file, override, extension, day, what_if, drive,
+             charged]
         )
         session.add(Observation(inspection_id=inspection.id, position=1, code="C3", note="a note"))
+        quote = UpgradeQuote(
+            household_id=home, kind="point_tethered", cost_pence=110_000, quoted_on=NOON.date(), note="a note",
+            created_at=NOON,
+        )
+        session.add(quote)
         session.flush()
         ids |= {
             "journey_id": journey.id,
             "day_id": day.id,
+            "odometer_reading_id": odometer.id,
+            "reading_id": meter.id,
             "recheck_id": recheck.id,
             "report_id": report.id,
             "charge_id": charge.id,
             "override_id": override.id,
             "extension_id": extension.id,
             "what_if_id": what_if.id,
+            "drive_id": drive.id,
+            "quote_id": quote.id,
+            "record_id": charged.id,
             "item_id": ids["outlet_id"],
             "file_id": file.id,
             "inspection_id": inspection.id,
@@ -220,6 +267,11 @@ def _plant_canaries(database: Database, scheme_id: str) -> None:
         Visit: ("reason",),
         StoredFile: ("name",),
         WhatIf: ("label",),
+        Drive: ("label",),
+        UpgradeQuote: ("note",),
+        ChargingRecord: ("note",),
+        BusinessTrip: ("origin", "destination", "reason"),
+        ClaimMessage: ("text",),
         SafetyNotice: ("subject", "text"),
         Mail: ("subject", "text", "reason"),
     }

@@ -22,6 +22,7 @@ from service.infrastructure.settings import Settings
 from tests.conftest import NOON, sign_in
 from tests.factories.apps import app_on
 from tests.factories.databases import Databases
+from tests.factories.drives import DRIVE_BODY
 from tests.factories.visits import CERTIFICATE, found_at, submission
 from tests.factories.world import CANARY, World, build_world
 
@@ -36,6 +37,35 @@ SHEET = {
 }
 DRAFT = {"valid_from_on": "2027-02-01", "label": "Spring", "vat_percent": "5", "vat_included": True, "sheets": [SHEET]}
 IDENTITY = {"maker_model": "M", "serial_or_batch": "S", "supplied_by": "scheme", "since_on": "2026-01-01"}
+
+CDR = {
+    "country_code": "GB",
+    "party_id": "XXX",
+    "id": "1",
+    "start_date_time": "2026-11-22T00:30:00Z",
+    "end_date_time": "2026-11-22T02:30:00Z",
+    "cdr_token": {},
+    "auth_method": "WHITELIST",
+    "cdr_location": {},
+    "currency": "GBP",
+    "charging_periods": [
+        {"start_date_time": "2026-11-22T00:30:00Z", "dimensions": [{"type": "ENERGY", "volume": 4.5}]}
+    ],
+    "total_cost": {"excl_vat": 1.0},
+    "total_energy": 4.5,
+    "total_time": 2,
+    "last_updated": "2026-11-22T03:00:00Z",
+    "home_charging_compensation": True,
+}
+
+OCPI_TARIFF = {
+    "country_code": "GB",
+    "party_id": "EXA",
+    "id": "1",
+    "currency": "GBP",
+    "elements": [{"price_components": [{"type": "ENERGY", "price": 0.25, "vat": 5, "step_size": 1}]}],
+    "last_updated": "2026-11-01T00:00:00Z",
+}
 
 # "METHOD path" -> the body of a right call, given our ids; None where there is no body.
 VALID: dict[str, Callable[[dict[str, str]], Any]] = {
@@ -75,6 +105,7 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "GET /households/{household_id}/plan": lambda ids: None,
     "GET /households/{household_id}/plan/week": lambda ids: None,
     "GET /households/{household_id}/plan/working": lambda ids: None,
+    "GET /households/{household_id}/plan/charging_profile": lambda ids: None,
     "GET /households/{household_id}/plan/worth": lambda ids: None,
     "GET /households/{household_id}/tariff_choices": lambda ids: None,
     "GET /households/{household_id}/what_ifs": lambda ids: None,
@@ -86,6 +117,23 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "DELETE /households/{household_id}/what_ifs/{what_if_id}": lambda ids: None,
     "POST /households/{household_id}/what_ifs/{what_if_id}/sharing": lambda ids: {"is_shared": True},
     "GET /households/{household_id}/shared_what_ifs": lambda ids: None,
+    "GET /households/{household_id}/upgrade": lambda ids: None,
+    "GET /households/{household_id}/upgrade_quotes": lambda ids: None,
+    "POST /households/{household_id}/upgrade_quotes": lambda ids: {
+        "kind": "point_tethered", "cost_pence": "115000", "quoted_on": "2026-11-20", "note": "cable run of 8 m",
+    },
+    "GET /households/{household_id}/upgrade_quotes/{quote_id}": lambda ids: None,
+    "PATCH /households/{household_id}/upgrade_quotes/{quote_id}": lambda ids: {"cost_pence": "99000"},
+    "DELETE /households/{household_id}/upgrade_quotes/{quote_id}": lambda ids: None,
+    "GET /upgrades": lambda ids: None,
+    "GET /upgrades/export": lambda ids: None,
+    "GET /households/{household_id}/drives": lambda ids: None,
+    "POST /households/{household_id}/drives": lambda ids: {"label": "The drive", "drawing": DRIVE_BODY},
+    "GET /households/{household_id}/drives/{drive_id}": lambda ids: None,
+    "PUT /households/{household_id}/drives/{drive_id}": lambda ids: {"label": "Changed", "drawing": DRIVE_BODY},
+    "DELETE /households/{household_id}/drives/{drive_id}": lambda ids: None,
+    "GET /households/{household_id}/drives/{drive_id}/positions": lambda ids: None,
+    "GET /households/{household_id}/drives/{drive_id}/drive.svg": lambda ids: None,
     "GET /households/{household_id}/supply": lambda ids: None,
     "PUT /households/{household_id}/supply": lambda ids: {
         "fuse_a": 80,
@@ -169,6 +217,16 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "PATCH /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: {"miles": "95"},
     "DELETE /households/{household_id}/vehicles/{vehicle_id}/journeys/{journey_id}": lambda ids: None,
     "GET /households/{household_id}/habits": lambda ids: None,
+    "GET /households/{household_id}/house_readings": lambda ids: None,
+    "POST /households/{household_id}/house_readings": lambda ids: {
+        "text": "time,kWh\n2026-11-01T00:00:00+00:00,0.4\n",
+        "layout": "half_hour_a_line",
+        "clock": "stated",
+        "marks": "start",
+        "unit": "kwh",
+        "is_dry_run": False,
+    },
+    "DELETE /households/{household_id}/house_readings": lambda ids: None,
     "PUT /households/{household_id}/habits": lambda ids: {
         "swap_times": ["19:00", "22:30"],
         "need_quantile_permille": 950,
@@ -181,6 +239,43 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
         "days": [{"on": "2026-11-23", "miles": "31.5"}]
     },
     "DELETE /households/{household_id}/vehicles/{vehicle_id}/diary/{day_id}": lambda ids: None,
+    "POST /households/{household_id}/vehicles/{vehicle_id}/diary/import": lambda ids: "on,miles\n2026-11-22,12.5\n",
+    "GET /households/{household_id}/vehicles/{vehicle_id}/odometer": lambda ids: None,
+    "POST /households/{household_id}/vehicles/{vehicle_id}/odometer": lambda ids: {
+        "read_on": "2026-11-24",
+        "miles": "20150",
+    },
+    "DELETE /households/{household_id}/vehicles/{vehicle_id}/odometer/{odometer_reading_id}": lambda ids: None,
+    "GET /households/{household_id}/vehicles/{vehicle_id}/lead_verdict": lambda ids: None,
+    "GET /households/{household_id}/charged": lambda ids: None,
+    "GET /households/{household_id}/appliances": lambda ids: None,
+    "PUT /households/{household_id}/appliances": lambda ids: {
+        "appliances": [{"kind": "dishwasher", "runs_a_week": 5}],
+        "awake": [{"from": "06:30", "until": "23:00"}],
+    },
+    "GET /households/{household_id}/appliance_advice": lambda ids: None,
+    "GET /households/{household_id}/charging_records": lambda ids: None,
+    "POST /households/{household_id}/charging_records": lambda ids: {
+        "vehicle_id": ids["vehicle_id"],
+        "place": "home",
+        "starts_at": "2026-11-20T00:30:00Z",
+        "ends_at": "2026-11-20T04:30:00Z",
+        "energy_kwh": 8.5,
+        "outlet_id": ids["outlet_id"],
+    },
+    "GET /households/{household_id}/charging_records/{record_id}": lambda ids: None,
+    "PATCH /households/{household_id}/charging_records/{record_id}": lambda ids: {"energy_kwh": 2.5},
+    "DELETE /households/{household_id}/charging_records/{record_id}": lambda ids: None,
+    "POST /households/{household_id}/charging_records/csv": lambda ids: {
+        "csv": "starts_at,ends_at,energy_kwh,place\n2026-11-21 00:30,2026-11-21 04:30,8.5,home\n",
+        "is_dry_run": False,
+    },
+    "POST /households/{household_id}/charging_records/ocpi_cdrs": lambda ids: {
+        "vehicle_id": ids["vehicle_id"],
+        "outlet_id": ids["outlet_id"],
+        "cdrs": [CDR],
+        "is_dry_run": False,
+    },
     "POST /households/{household_id}/contracts": lambda ids: {
         "tariff_id": ids["tariff_id"],
         "starts_on": "2019-01-01",
@@ -291,7 +386,29 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     },
     "GET /tariffs": lambda ids: None,
     "POST /tariffs": lambda ids: {"name": "Another", "kind": "banded", "clock": "local"},
+    "POST /tariffs/import_ocpi": lambda ids: {
+        "name": "Taken in",
+        "valid_from_on": "2027-01-01",
+        "standing_pence_per_day": "40",
+        "tariff": OCPI_TARIFF,
+    },
     "GET /tariffs/{tariff_id}": lambda ids: None,
+    "GET /tariffs/{tariff_id}/taking": lambda ids: None,
+    "PUT /tariffs/{tariff_id}/taking": lambda ids: {
+        "meter_needed": "half_hourly",
+        "needs_charging_point": False,
+        "other_terms": "A direct debit",
+        "is_open": True,
+        "exit_fee_pence": 5000,
+        "fixed_months": 12,
+    },
+    "GET /households/{household_id}/meter": lambda ids: None,
+    "PUT /households/{household_id}/meter": lambda ids: {"meter_kind": "half_hourly", "yearly_kwh": 2900},
+    "GET /households/{household_id}/meter_readings": lambda ids: None,
+    "POST /households/{household_id}/meter_readings": lambda ids: {"read_on": "2026-11-20", "kwh": "10400.5"},
+    "DELETE /households/{household_id}/meter_readings/{reading_id}": lambda ids: None,
+    "GET /households/{household_id}/house_use": lambda ids: None,
+    "GET /households/{household_id}/tariff_comparison": lambda ids: None,
     "POST /tariffs/{tariff_id}/versions": lambda ids: DRAFT,
     "GET /tariffs/{tariff_id}/versions/{version_id}": lambda ids: None,
     "PUT /tariffs/{tariff_id}/versions/{version_id}": lambda ids: DRAFT,
@@ -317,10 +434,63 @@ VALID: dict[str, Callable[[dict[str, str]], Any]] = {
     "GET /mail_settings": lambda ids: None,
     "PUT /mail_settings": lambda ids: {"tips_muted": True, "telephone": "01632 960 001"},
     "GET /tariff_uses": lambda ids: None,
+    "GET /households/{household_id}/car_holdings": lambda ids: None,
+    "POST /households/{household_id}/car_holdings": lambda ids: {
+        "vehicle_id": ids["vehicle_id"], "from_on": "2026-11-01", "held_as": "company_car",
+    },
+    "DELETE /households/{household_id}/car_holdings/{car_holding_id}": lambda ids: None,
+    "GET /households/{household_id}/miles_elsewhere": lambda ids: None,
+    "PUT /households/{household_id}/miles_elsewhere": lambda ids: {
+        "items": [{"tax_year_from_on": "2026-04-06", "miles": "250"}]
+    },
+    "GET /households/{household_id}/business_trips": lambda ids: None,
+    "POST /households/{household_id}/business_trips": lambda ids: {
+        "vehicle_id": ids["vehicle_id"], "on_date": "2026-11-20", "origin": "A", "destination": "B", "reason": "C",
+        "miles": "12.5",
+    },
+    "GET /households/{household_id}/business_trips/{business_trip_id}": lambda ids: None,
+    "PATCH /households/{household_id}/business_trips/{business_trip_id}": lambda ids: {"miles": "13"},
+    "DELETE /households/{household_id}/business_trips/{business_trip_id}": lambda ids: None,
+    "POST /households/{household_id}/business_trips/import": lambda ids: "date,car,from,to,reason,miles\n",
+    "GET /households/{household_id}/business_journeys": lambda ids: None,
+    "POST /households/{household_id}/business_journeys": lambda ids: {
+        "journeys": [
+            {"journey_id": ids.get("past_journey_id"), "origin": "A", "destination": "B", "reason": "C"}
+        ]
+    },
+    "GET /households/{household_id}/claim_preview": lambda ids: None,
+    "GET /households/{household_id}/claims": lambda ids: None,
+    "POST /households/{household_id}/claims": lambda ids: {"month": "2026-10"},
+    "GET /households/{household_id}/claims/{claim_id}": lambda ids: None,
+    "PATCH /households/{household_id}/claims/{claim_id}": lambda ids: {"home_shares": []},
+    "DELETE /households/{household_id}/claims/{claim_id}": lambda ids: None,
+    "POST /households/{household_id}/claims/{claim_id}/sending": lambda ids: {},
+    "POST /households/{household_id}/claims/{claim_id}/withdrawal": lambda ids: {},
+    "POST /households/{household_id}/claims/{claim_id}/answer": lambda ids: {"text": "the one at the ford"},
+    "POST /households/{household_id}/claims/{claim_id}/correction": lambda ids: {"reason": "a mistyped distance"},
+    "GET /households/{household_id}/claims/{claim_id}/copy.pdf": lambda ids: None,
+    "GET /claims": lambda ids: None,
+    "GET /claims/{claim_id}": lambda ids: None,
+    "POST /claims/{claim_id}/query": lambda ids: {"text": "which site?"},
+    "POST /claims/{claim_id}/approval": lambda ids: {},
+    "POST /claims/{claim_id}/refusal": lambda ids: {"text": "a private trip"},
+    "POST /claims/approvals": lambda ids: {"claims": [{"claim_id": ids.get("claim_id"), "version": 1}]},
+    "GET /statements": lambda ids: None,
+    "POST /statements": lambda ids: {"month": "2026-10"},
+    "GET /statements/{statement_id}": lambda ids: None,
+    "GET /statements/{statement_id}/export": lambda ids: None,
+    "GET /reimbursement_rules": lambda ids: None,
+    "POST /reimbursement_rules": lambda ids: {"from_on": "2026-12-01", "company_method": "actual_cost"},
+    "GET /figures": lambda ids: None,
+    "GET /carbon": lambda ids: None,
+    "GET /households/{household_id}/carbon": lambda ids: None,
 }
 # Where the tariff of a path must be another one than the usual.
 HALF_HOURLY = {"GET /tariffs/{tariff_id}/prices", "PUT /tariffs/{tariff_id}/prices"}
 QUERY = {
+    "GET /households/{household_id}/plan/charging_profile": "?version=1.6&vehicle_id={vehicle_id}",
+    "GET /households/{household_id}/claim_preview": "?month=2026-10",
+    "GET /statements/{statement_id}/export": "?format=csv",
     "GET /tariffs/{tariff_id}/prices": "?from=2026-11-26T00:00:00Z&to=2026-11-27T00:00:00Z",
     "POST /inspection_link/visits/{visit_id}/files": "?purpose=certificate&name=c.pdf",
     "POST /households/{household_id}/files": "?purpose=certificate&name=c.pdf",
@@ -333,6 +503,14 @@ STAND_INS = {
     f"POST /households/{{household_id}}/inspections/{{inspection_id}}/{act}": {"inspection_id": "waiting_id"}
     for act in ("acceptance", "refusal", "correction_link")
 }
+# A claim must stand where the operation may be done.
+STAND_INS |= {
+    f"{method} /households/{{household_id}}/claims/{{claim_id}}{rest}": {"claim_id": f"{state}_claim_id"}
+    for method, rest, state in (
+        ("PATCH", "", "draft"), ("DELETE", "", "draft"), ("POST", "/sending", "draft"), ("POST", "/answer", "queried"),
+        ("POST", "/correction", "approved"),
+    )
+}  # fmt: skip
 ANY_VALUE = {"draft"}
 """Fields of a body that take any object, because only their sender reads them."""
 
@@ -474,10 +652,20 @@ def test_without_a_session_it_answers_401(shared_rig: Rig, name: str) -> None:
 
 @pytest.mark.parametrize("name", GUARDED)
 def test_another_role_is_answered_403(shared_rig: Rig, name: str) -> None:
-    for role in {"administrator", "member"} - set(OPERATIONS[name]["x-roles"]):
+    for role in {"administrator", "member", "finance"} - set(OPERATIONS[name]["x-roles"]):
         reply = shared_rig.call(shared_rig.client(role), name)
         assert (reply.status_code, reply.mimetype) == (403, "application/problem+json")
     assert not shared_rig.have_theirs_changed()
+
+
+FINANCE_READS = ("/session", "/claims", "/statements", "/reimbursement_rules", "/figures")
+"""All that finance is let into: no home, plan, routine, journey, diary, charge or safety record."""
+
+
+def test_finance_is_let_into_claims_statements_and_figures_alone() -> None:
+    let_in = {name.split(" ")[1] for name in GUARDED if "finance" in OPERATIONS[name]["x-roles"]}
+    assert "/session" in let_in
+    assert {path for path in let_in if not path.startswith(FINANCE_READS)} == set()
 
 
 @pytest.mark.parametrize("name", [name for name in GUARDED if "{" in name])
@@ -497,7 +685,10 @@ def test_another_schemes_ids_are_answered_404(shared_rig: Rig, name: str) -> Non
 
 
 ANY_IDS = dict.fromkeys(
-    ("household_id", "circuit_id", "outlet_id", "lead_id", "tariff_id", "file_id", "visit_id", "electrician_id"),
+    (
+        "household_id", "circuit_id", "outlet_id", "lead_id", "tariff_id", "file_id", "visit_id", "electrician_id",
+        "vehicle_id",
+    ),
     "0" * 32,
 )
 
@@ -561,6 +752,8 @@ def test_a_bad_query_is_answered_with_a_problem_that_names_it(shared_rig: Rig, n
     for asked in [*names, "no_such_name"]:
         asking = {asked: "\x00bad"}
         sent = {"data": body} if isinstance(body, bytes) else {"json": body}
+        if isinstance(body, str):
+            sent = {"data": body, "content_type": "text/csv"}
         reply = client.open(url, method=method, headers={"If-Match": "*"}, query_string=asking, **sent)
         found = reply.get_json()
         assert reply.status_code in (400, 422), asked

@@ -29,6 +29,7 @@ PROOFS = (
     Proof("shared_supply", 0.06),
     Proof("sixty_days", 0.04),
     Proof("safety_states", 0.1),
+    Proof("drives", 0.05),
     Proof("smtp_faults", 0.15),
     Proof("reminder_year", 0.3),
     Proof("worker_kills", 0.25),

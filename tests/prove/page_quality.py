@@ -19,6 +19,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
 from tests.browser.chromium import chromium_path, open_chromium
+from tests.browser.claim_states import claim_states, read_claim_ids
 from tests.browser.demo import ROOT, Demo, running_demo
 from tests.browser.page_states import (
     PageState,
@@ -121,6 +122,7 @@ def all_states(people: People) -> Iterator[PageState]:
     yield from administrator_states(read_ids(administrator))
     yield from signed_out_states(newest_letter_path(nobody))
     yield from visit_states(make_links(administrator))
+    yield from claim_states(read_claim_ids(administrator))
     for visitor in (nobody, administrator, member):
         visitor.close()
 
