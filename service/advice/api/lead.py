@@ -15,6 +15,7 @@ from service.advice.domain.lead_steps import long_words
 from service.advice.domain.lead_verdict import Asked, LeadVerdict
 from service.advice.operations.lead import get_lead_verdict
 from service.advice.schemas.lead import LeadVerdictQuery, LeadVerdictSchema
+from service.common.errors import Forbidden
 from service.infrastructure.http.access import principal, require_visible_household, requires
 from service.infrastructure.http.transactions import now, scheme_session
 
@@ -30,8 +31,11 @@ class LeadVerdictView(MethodView):
     def get(self, query: dict[str, Any], household_id: str, vehicle_id: str) -> object:
         """Work out whether the lead is enough; an administrator gets nothing of diary, times or working."""
         require_visible_household(household_id)
+        is_own = principal().household_id == household_id
+        if not is_own and any(value is not None for value in query.values()):
+            raise Forbidden("What if it is plugged in later, or drives further, is a question of the home's own members.")
         found = get_lead_verdict(scheme_session(), household_id, vehicle_id, Asked(**query), at=now())
-        return _shown(vehicle_id, found, is_own=principal().household_id == household_id)
+        return _shown(vehicle_id, found, is_own=is_own)
 
 
 def _shown(vehicle_id: str, found: LeadVerdict, *, is_own: bool) -> dict[str, Any]:

@@ -30,6 +30,7 @@ from service.advice.schemas.upgrades import (
     UpgradeSchema,
     UpgradesExportQuery,
 )
+from service.common.errors import Forbidden
 from service.common.units import WH_PER_KWH
 from service.infrastructure.http.access import principal, require_visible_household, requires
 from service.infrastructure.http.etags import etag_headers, etagged, require_match
@@ -54,7 +55,10 @@ class UpgradeView(MethodView):
     def get(self, query: dict[str, Any], household_id: str) -> object:
         """Plan the coming week as it is and after each work, and weigh a year of it against the cost."""
         require_visible_household(household_id)
-        return shown_upgrade(get_upgrade(scheme_session(), household_id, _second_car(query), at=now()))
+        second = _second_car(query)
+        if second is not None and principal().household_id != household_id:
+            raise Forbidden("What a second car would do is a question of the home's own members.")
+        return shown_upgrade(get_upgrade(scheme_session(), household_id, second, at=now()))
 
 
 @blueprint.route(f"{HOME}/upgrade_quotes")

@@ -174,19 +174,30 @@ def metered_use(span: MeterSpan, charged_wh: int, charged_words: str, shape: Int
 
 
 def read_use(
-    readings_wh: Mapping[int, int], charged_wh: Mapping[int, int], first_on: date, end_on: date, zone: ZoneInfo
+    readings_wh: Mapping[int, int],
+    charged_wh: Mapping[int, int],
+    first_on: date,
+    end_on: date,
+    zone: ZoneInfo,
+    *,
+    planned_week_wh: int = 0,
 ) -> HouseUse | None:
     """Return the year that the home's own half-hours tell of, or None where they cover too little.
 
     A half-hour that was read 52 weeks before, at the same time of the same day of the week, stands for its own; the
     others have the profile's shape, scaled to what was read. ``charged_wh`` is what cars took at home, by half-hour.
+    Where nobody recorded any of it, what the cars are planned to take in a week is taken out of the sum, and the year
+    has the profile's shape: in which half-hours they took it is not known.
     """
     slots = np.array(sorted(readings_wh), dtype=np.int64)
     if len(slots) < LEAST_DAYS * SLOTS_PER_PLAIN_DAY:
         return None
+    is_recorded = any(slot in readings_wh for slot in charged_wh)
     net = np.array([max(0, readings_wh[slot] - charged_wh.get(slot, 0)) for slot in slots.tolist()], dtype=np.int64)
     of_read = int(np.array(typical_w(walls_of(slots, zone), _SHAPE_KWH), dtype=np.int64).sum())
     shape = days_shape(first_on, end_on, zone)
+    if planned_week_wh and not is_recorded:
+        return _read_with_cars(int(net.sum()), len(slots), planned_week_wh, of_read, shape)
     scaled = spread(int(net.sum()) * int(shape.sum()) // of_read, shape)
     first = local_day_slots(first_on, zone).start
     wanted = local_walls(first, len(shape), zone) - REPLAY_DAYS * SLOTS_PER_PLAIN_DAY
@@ -197,7 +208,8 @@ def read_use(
     step = Step(
         HOUSE,
         {
-            "half-hours read": f"{len(slots)}, without what cars took",
+            "half-hours read": f"{len(slots)}, "
+            + ("without what cars took" if is_recorded else "no charge of a car is recorded in them"),
             "of the coming year": f"{int(is_read.sum())} of {len(shape)} were read 52 weeks before",
         },
         f"52 weeks later at the same time; what was not read: {_SHAPED}, scaled to what was read",
@@ -205,6 +217,23 @@ def read_use(
         f"{_kwh(int(found.sum()))} kWh a year",
     )
     return HouseUse(found, UseSource.HALF_HOURS, (step,))
+
+
+def _read_with_cars(read_wh: int, count: int, planned_week_wh: int, of_read: int, shape: Ints) -> HouseUse:
+    """Return the year of half-hours with cars in them that nobody recorded."""
+    charged_wh = planned_week_wh * count // (7 * SLOTS_PER_PLAIN_DAY)
+    yearly_wh = max(0, read_wh - charged_wh) * int(shape.sum()) // of_read
+    step = Step(
+        HOUSE,
+        {
+            "half-hours read": f"{count}, {_kwh(read_wh)} kWh",
+            "cars at home": f"{_kwh(charged_wh)} kWh, as planned for the coming week: no charge is recorded",
+        },
+        f"read - what cars took at home, not below 0; a year by the profile's share of these half-hours, then {_SHAPED}",
+        f"the home's own half-hourly readings; {PROFILE_SOURCE}",
+        f"{_kwh(yearly_wh)} kWh a year",
+    )
+    return HouseUse(spread(yearly_wh, shape), UseSource.HALF_HOURS, (step,))
 
 
 def charged_by_slot(

@@ -178,7 +178,7 @@ def _steps(
         rule, SOURCE, "; ".join(_line_words(house.lines)) or "nothing",
     )  # fmt: skip
     yield Step(
-        f"The cars' coming week under {name}",
+        f"The cars' week under {name}",
         {"planned": "again, under this tariff", "miles that it is for": f"{float(use.miles):.1f}"},
         "the cheapest week that meets the departures", PLANNER, "; ".join(_line_words(week)) or "nothing is charged",
     )  # fmt: skip

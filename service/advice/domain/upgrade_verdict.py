@@ -127,10 +127,9 @@ def verdict(weighed: Sequence[Weighed], now: WeekFigures, terms: Terms, *, is_st
     best = best_of(weighed)
     if best is None or best.pay is None:
         return Verdict(Answer.NOT_KNOWN, None, "Not known: a cost, or a price of the coming week, is missing.")
-    caveat = f", {ASSUMED_COST}" if best.cost.is_assumed else ""
     if best.pay.pays_back:
         years = years_words(best.pay.simple_years or Decimal(0))
-        words = f"{_named(best.work)} pays back in {years}{caveat}."
+        words = f"{_named(best.work)} pays back in {years}{_caveat(best)}."
         return Verdict(Answer.PAYS_BACK, best.work, words)
     closing = [each for each in weighed if each.yearly.avoided_wh > 0]
     if closing:
@@ -138,7 +137,8 @@ def verdict(weighed: Sequence[Weighed], now: WeekFigures, terms: Terms, *, is_st
         loss = pounds_of(-most.pay.worth_pence) if most.pay else "an amount that is not known"
         words = (
             f"{_named(most.work)} does not pay back within {terms.years} years, but closes"
-            f" {kwh(most.yearly.avoided_wh)} of shortfall a year for {loss} more than it saves over that time{caveat}."
+            f" {kwh(most.yearly.avoided_wh)} of shortfall a year for {loss} more than it saves over that time"
+            f"{_caveat(most)}."
         )
         return Verdict(Answer.CLOSES_SHORTFALL, most.work, words)
     short = f" {kwh(now.short_wh)} stay short in a week like the coming one." if now.short_wh else ""
@@ -155,6 +155,10 @@ def _safety_first(weighed: Sequence[Weighed]) -> Verdict:
         f" what is needed.{named}"
     )
     return Verdict(Answer.SAFETY_FIRST, None if best is None else best.work, words)
+
+
+def _caveat(each: Weighed) -> str:
+    return f", {ASSUMED_COST}" if each.cost.is_assumed else ""
 
 
 def _named(work: Upgrade) -> str:

@@ -13,10 +13,12 @@ import numpy as np
 from service.advice.domain.bill import YEAR_DAYS
 from service.advice.domain.house_use import HouseUse
 from service.advice.domain.petrol import PetrolAsked, PetrolMile, petrol_mile
+from service.advice.domain.settled_week import settled
 from service.advice.domain.tariff_comparison import Candidate, LeftOut, Ranking, rank
 from service.advice.domain.tariff_eligibility import Applicant, LeavingCost, leaving_cost, questions, reasons_against
 from service.advice.domain.tariff_years import CarWeekUse, as_estimate, car_use, tariff_year
 from service.advice.operations.house_use import read_house_use
+from service.advice.operations.upgrade_plans import NO_DATED, without_dated
 from service.common.calendar import Nation
 from service.common.errors import Rejected
 from service.common.slots import SLOTS_PER_PLAIN_DAY, local_day_slots, slot_start, walls_of
@@ -28,6 +30,7 @@ from service.households.operations import ContractView, get_household, list_cont
 from service.infrastructure.db.sessions import SchemeSession
 from service.planning.domain.car_week import PlannedBefore
 from service.planning.domain.home_week import HomeWeek, home_week
+from service.planning.domain.household_week import HouseholdWeek
 from service.planning.domain.price_book import PriceBook
 from service.planning.domain.side_by_side import started_alike
 from service.planning.domain.state_of_charge import READING_LASTS_SLOTS
@@ -99,7 +102,7 @@ def compare_tariffs(
         rank(candidates, left_out, use, leaving),
         leaving,
         petrol_mile(asked, book, reader.today),
-        tuple(_notes(present, reader.usual_week)),
+        (*_notes(present, reader.usual_week), *([NO_DATED] if reader.has_dated else [])),
     )
 
 
@@ -117,7 +120,7 @@ def _notes(present: ContractView | None, week: CarWeekUse) -> Iterator[str]:
         yield f"{week.short_wh / 1000:g} kWh {SHORT}"
     if not len(week.at):
         yield "Nothing is charged at home in the coming week as planned: the year is the house's alone."
-    yield "The cars' part is their coming week, planned again under each tariff, times 52."
+    yield "The cars' part is a week of their routine that begins as full as it ends, under each tariff, times 52."
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,12 +137,15 @@ class _Reader:
     as_of_slot: int
     zone: ZoneInfo
     today: date
+    has_dated: bool
 
     @classmethod
     def of(cls, session: SchemeSession, household: Household, at: datetime) -> _Reader:
         """Read the home and every tariff's terms."""
         slot, zone = next_slot(at), ZoneInfo(household.zone)
         today = slot_start(slot).astimezone(zone).date()
+        # From the next midnight a week has seven whole days and nights, whatever time of the day it is.
+        week_slot = local_day_slots(today + timedelta(days=1), zone).start
         (home,) = load_homes(session, [household.id], from_at=slot_start(slot - READING_LASTS_SLOTS))
         in_force = load_in_force(session, [household.id]).get(household.id)
         tariffs = tuple(list_taking(session))
@@ -147,8 +153,9 @@ class _Reader:
         count = (HISTORY_DAYS + 10) * SLOTS_PER_PLAIN_DAY
         terms = load_terms(session, [tariff_id for tariff_id, _, _ in tariffs], first_slot=first, count=count)
         return cls(
-            home, household, load_for_planning(session, [home], at=slot_start(slot))[home.id],
-            in_force.by_vehicle() if in_force else {}, terms, tariffs, PriceBook(terms, slot), slot, zone, today,
+            without_dated(home), household, load_for_planning(session, [home], at=slot_start(slot))[home.id],
+            in_force.by_vehicle() if in_force else {}, terms, tariffs, PriceBook(terms, week_slot), week_slot, zone,
+            today, any(car.journeys for car in home.cars),
         )  # fmt: skip
 
     @property
@@ -215,12 +222,12 @@ class _Reader:
 
     def _car_week(self, home: HomeInputs) -> CarWeekUse:
         week = self._week(home)
-        solved = started_alike(week.week, self._week_now.week)
+        solved = started_alike(week.week, self._usual)
         return car_use(plan_household(solved), replace(week, week=solved), local_day_slots(self.today, self.zone).start)
 
     @cached_property
-    def _week_now(self) -> HomeWeek:
-        return self._week(self.home)
+    def _usual(self) -> HouseholdWeek:
+        return settled(self._week(self.home).week)
 
     def _week(self, home: HomeInputs) -> HomeWeek:
         return home_week(

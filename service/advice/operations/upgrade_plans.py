@@ -125,7 +125,7 @@ def plan_works(read: ReadHome, second: OneMoreCar | None = None) -> PlannedWorks
     found = target_of(read.home)
     if isinstance(found, NoQuestion):
         return found
-    home, target = _without_dated(read.home), found
+    home, target = without_dated(read.home), found
     if second is not None:
         home = changed_home(home, Changes(second_car=second.at(found)), from_on=read.today)
         target = Target(found.outlet, tuple(car for car in home.cars if car.outlet_id == found.outlet.id))
@@ -155,7 +155,7 @@ def plan_works(read: ReadHome, second: OneMoreCar | None = None) -> PlannedWorks
     return PlannedWorks(target, weeks, is_as_if, is_stopped(read.cleared, read.home), tuple(said))
 
 
-def _without_dated(home: HomeInputs) -> HomeInputs:
+def without_dated(home: HomeInputs) -> HomeInputs:
     """Return a home without its dated journeys: one long trip is not 52 of them, nor is one week away."""
     return replace(home, cars=tuple(replace(car, journeys=()) for car in home.cars))
 

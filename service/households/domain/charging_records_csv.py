@@ -27,6 +27,8 @@ OPTIONAL: Final = ("vehicle", "outlet", "is_metered", "paid_pence", "external_id
 ROWS_MAX: Final = 2_000
 """Own bound: five charges a day for a year."""
 FAULTS_MAX: Final = 100
+EARLIEST_YEAR, LATEST_YEAR = 1970, 2100
+"""Own bound: keeps every zone conversion inside what datetime holds."""
 YES, NO = ("yes", "true", "1"), ("no", "false", "0", "")
 
 _OFFSET = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}:[0-9]{2}(:[0-9]{2})?([Zz]|[+-][0-9]{2}:[0-9]{2})")
@@ -156,6 +158,8 @@ def read_instant(text: str, zone: ZoneInfo) -> datetime:
         read = datetime.fromisoformat(text.upper())
     except ValueError:
         raise ValueError("is not a time that exists") from None
+    if not EARLIEST_YEAR <= read.year <= LATEST_YEAR:
+        raise ValueError(f"must lie in the years {EARLIEST_YEAR} to {LATEST_YEAR}")
     if read.tzinfo is not None:
         return read.astimezone(UTC)
     first, second = (read.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))

@@ -19,7 +19,13 @@ from service.common.errors import Fault, Rejected
 from service.common.slots import slot_index, slot_start
 from service.common.units import PENCE_PER_POUND, WH_PER_KWH
 from service.households.domain.charging_records import ChargingDetails
-from service.households.domain.charging_records_csv import FAULTS_MAX, ImportedRow, RowPlace
+from service.households.domain.charging_records_csv import (
+    EARLIEST_YEAR,
+    FAULTS_MAX,
+    LATEST_YEAR,
+    ImportedRow,
+    RowPlace,
+)
 from service.households.domain.equipment import ChargingPlace, RecordSource
 
 RECORDS_MAX: Final = 500
@@ -123,7 +129,7 @@ def _shape_faults(record: Any) -> Iterator[Fault]:
 
 def _is_right(name: str, value: Any) -> bool:
     if name in TEXT_MAX:
-        return isinstance(value, str) and 0 < len(value) <= TEXT_MAX[name]
+        return isinstance(value, str) and 0 < len(value) <= TEXT_MAX[name] and value.isascii() and value.isprintable()
     if name in ("start_date_time", "end_date_time", "last_updated"):
         return _is_instant(value)
     if name in ("total_energy", "total_time"):
@@ -140,7 +146,7 @@ def _is_right(name: str, value: Any) -> bool:
 
 
 _RULES: Final = {
-    **{name: f"must be a text of at most {longest} characters" for name, longest in TEXT_MAX.items()},
+    **{name: f"must be a text of at most {longest} printable ASCII characters" for name, longest in TEXT_MAX.items()},
     **dict.fromkeys(
         ("start_date_time", "end_date_time", "last_updated"), "must be a time in UTC, such as 2026-11-24T22:30:00Z"
     ),
@@ -171,10 +177,9 @@ def _is_instant(value: Any) -> bool:
     if not isinstance(value, str) or not _UTC.fullmatch(value):
         return False
     try:
-        _instant(value)
+        return EARLIEST_YEAR <= _instant(value).year <= LATEST_YEAR
     except ValueError:
         return False
-    return True
 
 
 def _instant(text: str) -> datetime:

@@ -27,6 +27,8 @@ LINES_MAX: Final = 40_000
 HALF_HOUR_MAX_WH: Final = 50_000
 """Own bound: what three phases of 100 A give in a half-hour is less."""
 FAULTS_MAX: Final = 100
+EARLIEST_YEAR, LATEST_YEAR = 1970, 2100
+"""Own bound: keeps every zone conversion inside what datetime holds."""
 _SLOT: Final = timedelta(seconds=SLOT_S)
 _TRIES: Final = ("%Y-%m-%dT%H:%M:%S", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d %H:%M")
 
@@ -166,6 +168,7 @@ def _day(row: _Row, file: HouseFile, zone: ZoneInfo) -> Iterator[tuple[int, int]
         day = date.fromisoformat(row.cells[0])
     except ValueError:
         raise row.wrong("date", row.cells[0][:60], "must be a date such as 2026-03-29") from None
+    _check_year(row, "date", day)
     slots = local_day_slots(day, ZoneInfo("UTC") if file.clock == FileClock.UTC else zone)
     values = row.cells[1:]
     while len(values) > len(slots) and not values[-1]:
@@ -185,10 +188,12 @@ def _instant(row: _Row, text: str, clock: str, zone: ZoneInfo) -> datetime:
             stated = None
         if stated is None or stated.tzinfo is None:
             raise row.wrong("time", text[:60], "must be a time with its offset, such as 2026-03-29T00:30:00+00:00")
+        _check_year(row, "time", stated)
         return stated.astimezone(UTC)
     wall = _wall(text)
     if wall is None:
         raise row.wrong("time", text[:60], "must be a time without offset, such as 2026-03-29T00:30")
+    _check_year(row, "time", wall)
     if clock == FileClock.UTC:
         return wall.replace(tzinfo=UTC)
     first, second = (wall.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
@@ -197,6 +202,11 @@ def _instant(row: _Row, text: str, clock: str, zone: ZoneInfo) -> datetime:
         rule = "does not exist at this home that day" if is_missing else "comes twice at this home that day: send UTC"
         raise row.wrong("time", text[:60], rule)
     return first
+
+
+def _check_year(row: _Row, column: str, day: date) -> None:
+    if not EARLIEST_YEAR <= day.year <= LATEST_YEAR:
+        raise row.wrong(column, row.cells[0][:60], f"must lie in the years {EARLIEST_YEAR} to {LATEST_YEAR}")
 
 
 def _wall(text: str) -> datetime | None:
@@ -213,8 +223,9 @@ def _energy_wh(row: _Row, column: str, text: str, unit: str) -> int:
         value = Decimal(text)
     except InvalidOperation:
         raise row.wrong(column, text[:60], "must be a number with a decimal point") from None
-    energy = value * WH_PER_KWH if unit == Unit.KWH else value
-    if not energy.is_finite() or not 0 <= energy <= HALF_HOUR_MAX_WH:
+    # Compared before it is multiplied: what is no number, or is a monstrous one, cannot be.
+    factor = WH_PER_KWH if unit == Unit.KWH else 1
+    if not value.is_finite() or not 0 <= value <= Decimal(HALF_HOUR_MAX_WH) / factor:
         rule = f"must lie between 0 and {HALF_HOUR_MAX_WH // WH_PER_KWH} kWh in a half-hour"
         raise row.wrong(column, text[:60], rule)
-    return int(energy + Decimal("0.5"))
+    return int(value * factor + Decimal("0.5"))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from service.common.errors import Fault, Rejected
@@ -12,6 +13,8 @@ from service.reimbursement.domain.months import Month
 from service.reimbursement.domain.words import CAUTION
 from service.reimbursement.operations.claim_rows import ClaimPage, ClaimRow, Message
 from service.reimbursement.operations.claims import ReadClaim
+
+_PERCENT = re.compile(r"[0-9]{1,3}(\.[0-9])?")
 
 
 def shown_row(row: ClaimRow) -> dict[str, Any]:
@@ -40,8 +43,8 @@ def shown_row(row: ClaimRow) -> dict[str, Any]:
 
 
 def _trip_count(reckoning: Mapping[str, Any] | None) -> int:
-    """Return how many trips a claim pays; what a correction takes back is not among them."""
-    lines = reckoning["lines"] if reckoning else []
+    """Return how many trips a claim pays; what a correction takes back is not among them, and a draft has no lines."""
+    lines = (reckoning or {}).get("lines", ())
     return sum(1 for line in lines if line["trip_id"] and line["kind"] != LineKind.REVERSAL)
 
 
@@ -62,7 +65,7 @@ def shown_claim(read: ReadClaim, messages: Sequence[Message]) -> dict[str, Any]:
     row, reckoning = shown_row(read.row), read.reckoning
     if row["sent_at"] is None:
         totals = {"miles": Decimal(reckoning["miles"]), "total_pence": reckoning["total_pence"]}
-        row |= {**totals, "is_ready": reckoning["is_ready"]}
+        row |= {**totals, "is_ready": reckoning["is_ready"], "trip_count": _trip_count(reckoning)}
     return {**row, "reckoning": reckoning, "messages": messages, "caution": CAUTION}
 
 
@@ -81,8 +84,7 @@ def queried_percents(texts: Sequence[str]) -> dict[str, Decimal]:
     found = {}
     for text in texts:
         vehicle_id, _, percent = text.partition(":")
-        try:
-            found[vehicle_id] = Decimal(percent)
-        except InvalidOperation:
-            raise Rejected(Fault("home_share", text, "must be a vehicle's id, a colon and a percentage")) from None
+        if not _PERCENT.fullmatch(percent):
+            raise Rejected(Fault("home_share", text, "must be a vehicle's id, a colon and a percentage"))
+        found[vehicle_id] = Decimal(percent)
     return found

@@ -117,10 +117,10 @@ class ClaimView(MethodView):
     @conflict(description=OTHER_STATE)
     def patch(self, values: dict[str, Any], household_id: str, claim_id: str) -> object:
         """State anew which share of each car's month was charged at home; of a draft only."""
-        owner, session = own(household_id), scheme_session()
-        require_match(*_tag(claims.get_own(session, owner, claim_id)))
+        owner, read = _held(household_id, claim_id)
+        require_match(*_tag(read))
         shares = home_percents(values["home_shares"])
-        return _answer(claims.restate(session, owner, claim_id, shares, **writing()))
+        return _answer(claims.restate(scheme_session(), owner, claim_id, shares, **writing()))
 
     @requires("member")
     @etagged
@@ -129,9 +129,9 @@ class ClaimView(MethodView):
     @conflict(description=OTHER_STATE)
     def delete(self, household_id: str, claim_id: str) -> None:
         """Delete a draft; its trips are open again."""
-        owner, session = own(household_id), scheme_session()
-        require_match(*_tag(claims.get_own(session, owner, claim_id)))
-        claims.remove_draft(session, owner, claim_id, **writing())
+        owner, read = _held(household_id, claim_id)
+        require_match(*_tag(read))
+        claims.remove_draft(scheme_session(), owner, claim_id, **writing())
 
 
 @blueprint.route(f"{CLAIM}/sending")
@@ -248,6 +248,13 @@ def _answer(read: ReadClaim, status: int = 200) -> object:
 
 def _matched(household_id: str, claim_id: str) -> Owner:
     """Return the owner, once the claim is the one that If-Match names, where it is sent."""
-    owner = own(household_id)
-    match_if_asked(*_tag(claims.get_own(scheme_session(), owner, claim_id)))
+    owner, read = _held(household_id, claim_id)
+    match_if_asked(*_tag(read))
     return owner
+
+
+def _held(household_id: str, claim_id: str) -> tuple[Owner, ReadClaim]:
+    """Return the owner, and the claim as it is once no other writer of the home is left."""
+    owner, session = own(household_id), scheme_session()
+    claims.hold_own(session, owner, claim_id)
+    return owner, claims.get_own(session, owner, claim_id)

@@ -84,9 +84,14 @@ class MilesElsewhereView(MethodView):
     def put(self, values: dict[str, Any], household_id: str) -> object:
         """Replace what is stated; claims that were sent keep their money, the next one adjusts the tax year."""
         owner, session = own(household_id), scheme_session()
-        require_match(elsewhere.version_of(elsewhere.get_elsewhere(session, owner.account_id)))
+        version = elsewhere.version_of(elsewhere.get_elsewhere(session, owner.account_id))
+        require_match(version)
         lines = [(item["tax_year_from_on"], item["miles"]) for item in values["items"]]
-        return _years(elsewhere.put_elsewhere(session, owner.account_id, household_id, lines, **writing()))
+        return _years(
+            elsewhere.put_elsewhere(
+                session, owner.account_id, household_id, lines, of_version=version, **writing()
+            )
+        )
 
 
 def _years(miles_by_year: dict[Any, Any]) -> object:

@@ -143,5 +143,6 @@ def _answer(reviewed: ReviewedClaim) -> object:
 
 
 def _match(claim_id: str) -> None:
+    decisions.hold(scheme_session(), claim_id)
     reviewed = decisions.get_for_review(scheme_session(), claim_id)
     match_if_asked(*tag_of(ReviewedClaimSchema(), _body(reviewed)))

@@ -106,7 +106,7 @@ class BusinessTripView(MethodView):
     def patch(self, values: dict[str, Any], household_id: str, business_trip_id: str) -> object:
         """Change some fields of a trip whose claim was not sent."""
         owner, session = own(household_id), scheme_session()
-        view = trips.get_trip(session, owner, business_trip_id)
+        view = trips.hold_trip(session, owner, business_trip_id)
         _match(view)
         return _with_etag(trips.change_trip(session, owner, view.row.id, values, **writing()))
 
@@ -118,7 +118,7 @@ class BusinessTripView(MethodView):
     def delete(self, household_id: str, business_trip_id: str) -> None:
         """Take a trip out."""
         owner, session = own(household_id), scheme_session()
-        view = trips.get_trip(session, owner, business_trip_id)
+        view = trips.hold_trip(session, owner, business_trip_id)
         _match(view)
         trips.remove_trip(session, owner, view.row.id, **writing())
 

@@ -47,12 +47,14 @@ class AllMiles:
 class CarMonth:
     """What is known of a car's month for a claim at actual cost; ``price_up_by_slot`` VAT included [1e-6 p a kWh].
 
-    A half-hour that is absent from ``price_up_by_slot`` has no known price.
+    A half-hour that is absent from ``price_up_by_slot`` has no known price. ``claimed_miles`` are the business miles of
+    the month in other claims that count.
     """
 
     electricity: HomeElectricity
     price_up_by_slot: Mapping[int, int]
     all_miles: AllMiles | None
+    claimed_miles: Decimal = Decimal(0)
 
     @property
     def cost_pence(self) -> Fraction:
@@ -73,15 +75,17 @@ def actual_cost_faults(trips: Sequence[Trip], month: CarMonth) -> list[str]:
         faults.append(
             f"the price of {len(unpriced)} half-hours of charging is not known: record the tariff of that time"
         )
-    business = sum((trip.miles for trip in trips), Decimal(0))
+    business = sum((trip.miles for trip in trips), month.claimed_miles)
     if month.all_miles is None:
         faults.append(
-            "all miles of the month are not known: record the odometer within three days of its first day and of the "
-            "next month's, or keep the diary of each of its days, also those of no miles"
+            "all miles of the month are not known: record the odometer within three days of the last day of the month "
+            "before and of its own, or keep the diary of each of its days, also those of no miles"
         )
     elif not business <= month.all_miles.miles:
+        others = month.claimed_miles
+        of_which = f", of which {plain(Fraction(others))} in other claims of the month" if others else ""
         faults.append(
-            f"the business miles ({plain(Fraction(business))}) are more than all miles of the month "
+            f"the business miles ({plain(Fraction(business))}{of_which}) are more than all miles of the month "
             f"({plain(Fraction(month.all_miles.miles))}, {month.all_miles.known_by})"
         )
     return faults

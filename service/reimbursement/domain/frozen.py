@@ -36,6 +36,15 @@ def year_before(reckonings: Iterable[Mapping[str, Any]], from_on: date, elsewher
     return YearBefore(elsewhere, claimed, first, exact, pence)
 
 
+def miles_by_car(reckonings: Iterable[Mapping[str, Any]]) -> dict[str, Decimal]:
+    """Return vehicle id -> the miles of its trips in frozen claims."""
+    found: dict[str, Decimal] = {}
+    for line in (line for reckoning in reckonings for line in own_lines(reckoning)):
+        if line["vehicle_id"]:
+            found[line["vehicle_id"]] = found.get(line["vehicle_id"], Decimal(0)) + Decimal(line["miles"])
+    return found
+
+
 def month_before(reckonings: Iterable[Mapping[str, Any]]) -> MonthBefore:
     """Return what the frozen claims of a month come to before the cap, and what the cap took off."""
     lines = [line for reckoning in reckonings for line in own_lines(reckoning)]

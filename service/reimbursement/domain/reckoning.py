@@ -20,7 +20,7 @@ from service.reimbursement.domain.lines import Blocker, Line, LineKind, Trip, pl
 from service.reimbursement.domain.months import Month, tax_year_from
 from service.reimbursement.domain.own_car import YearBefore, own_car_lines
 from service.reimbursement.domain.purse import Purse
-from service.reimbursement.domain.rules import SchemeRule, rule_on
+from service.reimbursement.domain.rules import SchemeRule, rule_of, rule_on
 from service.reimbursement.domain.words import CAUTION, EXCESS_NOTE, ROUNDING_RULE, VAT_NOTE
 
 NO_FIGURE = "a figure is not known"
@@ -209,7 +209,7 @@ class _Work:
 
 def _cap_lines(inputs: ClaimInputs, new_pence: int) -> list[Line]:
     """Return the line that keeps the member's month within the scheme's cap, where it changes anything."""
-    rule, before = rule_on(inputs.rules, inputs.month.first_on), inputs.month_before
+    rule, before = rule_of(inputs.rules, inputs.month), inputs.month_before
     cap = rule.monthly_cap_pence if rule else None
     due = before.uncapped_pence + new_pence
     over = 0 if cap is None else max(0, due - cap)

@@ -43,9 +43,16 @@ def rule_on(rules: Sequence[SchemeRule], on: date) -> SchemeRule | None:
     return rules[max(begun)[1]] if begun else None
 
 
+def rule_of(rules: Sequence[SchemeRule], month: Month) -> SchemeRule | None:
+    """Return the rule whose cap and time hold for a month: that of its first day, else the first that begins in it."""
+    found = rule_on(rules, month.first_on)
+    begins_on = min((rule.from_on for rule in rules if month.holds(rule.from_on)), default=None)
+    return rule_on(rules, begins_on) if found is None and begins_on is not None else found
+
+
 def check_in_time(rules: Sequence[SchemeRule], month: Month, *, today: date) -> None:
     """Refuse a claim that comes later than the scheme's rule of that month allows; raises ``Rejected``."""
-    rule = rule_on(rules, month.first_on)
+    rule = rule_of(rules, month)
     if rule is None or rule.claim_within_days is None:
         return
     last_on = month.end_on - timedelta(days=1) + timedelta(days=rule.claim_within_days)

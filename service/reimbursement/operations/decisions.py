@@ -73,6 +73,11 @@ def get_for_review(session: SchemeSession, claim_id: str) -> ReviewedClaim:
     return ReviewedClaim(ReadClaim(row, for_reviewers(claim.reckoning)), _note(session, claim))
 
 
+def hold(session: SchemeSession, claim_id: str) -> None:
+    """Hold a claim, so that what is read of it next still stands when it is decided; raises ``NotFound``."""
+    hold_claim(session, claim_id)
+
+
 def query(session: SchemeSession, claim_id: str, text: str, *, by: str, at: datetime) -> ReviewedClaim:
     """Ask the member about a claim; raises ``NotFound``, ``Forbidden``, ``NotInThisState`` or ``Rejected``."""
     claim = _hold(session, claim_id, by)
@@ -121,6 +126,7 @@ def approve_many(session: SchemeSession, versions: Mapping[str, int], *, by: str
             for row in session.execute(
                 select(Claim.id, Claim.account_id, Claim.state, Claim.version, Claim.total_pence)
                 .where(Claim.id.in_(some))
+                .order_by(Claim.id)  # deciders of the same claims wait for one another, never crosswise
                 .with_for_update()
             )
         }

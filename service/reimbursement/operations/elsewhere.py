@@ -8,6 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from sqlalchemy import delete, select
+from sqlalchemy.orm.exc import StaleDataError
 
 from service.accounts.operations import audit
 from service.common.errors import Fault, Rejected
@@ -43,6 +44,7 @@ def put_elsewhere(
     household_id: str,
     lines: list[tuple[date, Decimal]],
     *,
+    of_version: str | None = None,
     by: str | None,
     at: datetime,
 ) -> dict[date, Decimal]:
@@ -52,8 +54,13 @@ def put_elsewhere(
     ------
     Rejected
         Where a day does not begin a tax year, a year stands twice or miles are out of range.
+    StaleDataError
+        Where somebody else replaced it since ``of_version``.
     """
     hold_household(session, household_id)
+    session.expire_all()
+    if of_version not in (None, version_of(get_elsewhere(session, account_id))):
+        raise StaleDataError("the miles elsewhere were replaced meanwhile")
     faults = []
     if len(lines) > YEARS_MAX:
         raise Rejected(Fault("items", len(lines), f"must be at most {YEARS_MAX} tax years"))

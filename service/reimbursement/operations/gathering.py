@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -13,7 +14,7 @@ from service.figures.operations import load_book
 from service.households.operations import list_vehicles
 from service.infrastructure.db.sessions import SchemeSession
 from service.reimbursement.domain.claim_states import COUNTS
-from service.reimbursement.domain.frozen import month_before, own_lines, year_before
+from service.reimbursement.domain.frozen import miles_by_car, month_before, own_lines, year_before
 from service.reimbursement.domain.kinds import CompanyMethod
 from service.reimbursement.domain.lines import Trip
 from service.reimbursement.domain.months import Month, tax_year_from
@@ -56,6 +57,8 @@ def gather(
     years = {tax_year_from(trip.on_date) for trip in trips} | {
         date.fromisoformat(line["tax_year_from_on"]) for line in corrected if line["tax_year_from_on"]
     }
+    of_month = [row.reckoning or {} for row in counting if row.month_on == month.first_on]
+    claimed = miles_by_car(of_month)
     at_cost = {trip.vehicle_id for trip in trips if _is_at_cost(rules, trip.on_date)}
     return ClaimInputs(
         month=month,
@@ -69,8 +72,11 @@ def gather(
         },
         energy=load_month_energy(session, owner.household_id, month),
         home_percents=home_percents,
-        cars=load_car_months(session, owner.household_id, at_cost, month),
-        month_before=month_before(row.reckoning or {} for row in counting if row.month_on == month.first_on),
+        cars={
+            car: replace(of_car, claimed_miles=claimed.get(car, Decimal(0)))
+            for car, of_car in load_car_months(session, owner.household_id, at_cost, month).items()
+        },
+        month_before=month_before(of_month),
         corrected=corrected,
     )
 

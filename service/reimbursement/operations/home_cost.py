@@ -27,7 +27,7 @@ from service.tariffs.domain.terms import Contract, TariffClock, TariffTerms
 from service.tariffs.operations import load_terms
 
 NEAR_ENOUGH = timedelta(days=3)
-"""Own choice: how far from a month's end a reading of the odometer may lie and still stand for it."""
+"""Own choice: how far from the last day of a month a reading of the odometer may lie and still stand for it."""
 ALL_DAYS, ALL_MONTHS = frozenset(DayKind), frozenset(range(1, 13))
 
 
@@ -92,13 +92,16 @@ def _electricity(records: Iterable[Charged]) -> HomeElectricity:
 
 
 def _all_miles(session: SchemeSession, household_id: str, vehicle_id: str, month: Month) -> AllMiles | None:
-    """Return the miles of a month: by its odometer at both ends, else by a diary that has each day; else None."""
+    """Return the miles of a month: by its odometer at both ends, else by a diary that has each day; else None.
+
+    A reading stands at the end of its day, so a month begins with the one of the day before.
+    """
     readings = get_odometer(session, household_id, vehicle_id).readings
-    first, last = (_nearest(readings, day) for day in (month.first_on, month.end_on))
+    first, last = (_nearest(readings, day - timedelta(days=1)) for day in (month.first_on, month.end_on))
     if first is not None and last is not None and first.read_on < last.read_on:
         return AllMiles(
             last.miles - first.miles,
-            f"by the odometer on {first.read_on.isoformat()} and {last.read_on.isoformat()}",
+            f"by the odometer at the end of {first.read_on.isoformat()} and {last.read_on.isoformat()}",
         )
     days = [
         day

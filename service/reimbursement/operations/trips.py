@@ -84,6 +84,13 @@ def get_trip(session: SchemeSession, owner: Owner, trip_id: str) -> TripView:
     return _views(session, owner, [row])[0]
 
 
+def hold_trip(session: SchemeSession, owner: Owner, trip_id: str) -> TripView:
+    """Return one trip of the member's own as it is once no other writer of the home is left; raises ``NotFound``."""
+    hold_household(session, owner.household_id)
+    session.refresh(get_trip(session, owner, trip_id).row)
+    return get_trip(session, owner, trip_id)
+
+
 def add_trip(
     session: SchemeSession,
     owner: Owner,
@@ -134,7 +141,6 @@ def change_trip(
     NotFound, Rejected, TripLocked
         A trip in a draft stays in the draft's month.
     """
-    hold_household(session, owner.household_id)  # a claim that is sent at this moment must not lose its trip
     view = _open_trip(session, owner, trip_id)
     row = view.row
     vehicle_id = changes.get("vehicle_id", row.vehicle_id)
@@ -156,7 +162,6 @@ def change_trip(
 
 def remove_trip(session: SchemeSession, owner: Owner, trip_id: str, *, by: str | None, at: datetime) -> None:
     """Take a trip out, of a draft too; raises ``NotFound`` or ``TripLocked``."""
-    hold_household(session, owner.household_id)
     session.delete(_open_trip(session, owner, trip_id).row)
     session.flush()
     audit(session, account_id=by, action="remove", subject_kind="business_trip", subject_id=trip_id, at=at)
@@ -168,9 +173,8 @@ def local_today(session: SchemeSession, owner: Owner, at: datetime) -> date:
 
 
 def _open_trip(session: SchemeSession, owner: Owner, trip_id: str) -> TripView:
-    view = get_trip(session, owner, trip_id)
-    session.refresh(view.row)
-    view = _views(session, owner, [view.row])[0]
+    # Held: a claim that is sent at this moment must not lose its trip.
+    view = hold_trip(session, owner, trip_id)
     if view.is_locked:
         raise TripLocked("Withdraw the claim, or correct it once it is approved.")
     return view

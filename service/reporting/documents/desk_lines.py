@@ -15,7 +15,8 @@ HEADS: Final = (
     "Home", "Area", "Clearance", "Since", "Next recheck", "Days left", "Overdue", "Missing", "Told", "Whom", "Read",
     "Unread notices", "Open visit", "Visit agreed on", "Last inspection", "Last check",
 )
-_CONTROL: Final = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff]+")
+# Line ends and control characters, and what XML (1.0, section 2.2) cannot hold: one would spoil a whole workbook.
+_CONTROL: Final = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]+")
 # What a spreadsheet takes for the start of a formula, behind blanks too, and in full width.
 _ACTIVE: Final = re.compile(r"^[\s\u00a0]*[=+\-@＝＋－＠]")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any, TypeAlias
 from zoneinfo import ZoneInfo
@@ -119,13 +119,14 @@ def _diary(session: SchemeSession, months: Months, household_id: str | None) -> 
 
 
 def _odometers(session: SchemeSession, household_id: str | None) -> dict[str, list[tuple[date, Decimal]]]:
+    """Return (day, miles that its odometer began the day with) by car: a reading stands at the end of its day."""
     found: dict[str, list[tuple[date, Decimal]]] = {}
     for car_id, read_on, miles in session.execute(
         select(OdometerReading.vehicle_id, OdometerReading.read_on, OdometerReading.miles)
         .where(*_of(OdometerReading.household_id, household_id))
         .order_by(OdometerReading.vehicle_id, OdometerReading.read_on)
     ):
-        found.setdefault(car_id, []).append((read_on, miles))
+        found.setdefault(car_id, []).append((read_on + timedelta(days=1), miles))
     return found
 
 

@@ -87,3 +87,9 @@ def test_a_members_copy_shows_places_figures_and_cautions_and_is_the_same_each_t
         "mileage allowance first", "Not tax advice", "cannot recover VAT",
     ):  # fmt: skip
         assert words in text
+
+
+def test_a_character_that_xml_cannot_hold_does_not_spoil_the_workbook_for_everybody() -> None:
+    book = load_workbook(io.BytesIO(statement_xlsx(document("to \uffff and \ufffe"), made_at=MADE_AT)))
+    (row, *_) = book.active.iter_rows(min_row=2, values_only=True)
+    assert row[HEADS.index("Purpose")] == "to   and  "

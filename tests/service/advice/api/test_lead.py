@@ -140,6 +140,12 @@ def test_an_administrator_sees_the_verdict_and_nothing_of_the_diary(
     assert found["assumptions"] == []
 
 
+@pytest.mark.parametrize("query", ["?plug_in_at=07:30", "?long_miles=100"])
+def test_an_administrator_asks_no_more_than_the_verdict(people: HomeClients, query: str) -> None:
+    """Asked with one hour after the other, it would tell when the car leaves."""
+    assert people.administrator.get(f"{people.car}/lead_verdict{query}").status_code == 403
+
+
 def test_another_home_has_no_verdict_here(people: HomeClients) -> None:
     assert people.stranger.get(f"{people.car}/lead_verdict").status_code == 404
     assert (

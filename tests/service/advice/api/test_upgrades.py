@@ -67,6 +67,12 @@ def test_a_second_car_is_reckoned_with_and_a_wrong_one_refused_by_name(people: P
     assert wrong.status_code == 422 and pointers(wrong) == ["#/second_returns_at"]
 
 
+def test_a_second_car_is_its_members_question(people: People) -> None:
+    """Asked with one hour after the other, what falls short would tell an administrator when the first car is there."""
+    asked = f"{people.path}/upgrade?second_miles=150"
+    assert send(people.administrator, "GET", asked).status_code == 403
+
+
 def test_a_neighbours_home_is_not_there(people: People) -> None:
     for path in ("upgrade", "upgrade_quotes"):
         assert send(people.member, "GET", f"/api/v1/households/{people.neighbours}/{path}").status_code == 404

@@ -135,6 +135,21 @@ def test_what_cars_took_is_out_of_each_half_hour_and_a_gap_has_the_profiles_shap
     assert 0 < use.half_hours_wh[0] < 500
 
 
+def test_where_no_charge_is_recorded_what_is_planned_is_taken_out_so_that_no_car_counts_twice() -> None:
+    # 60 days of 9.6 kWh, of which 5 kWh a day went into a car that nobody recorded.
+    readings = _read(date(2026, 9, 1), 60, 200)
+    use = read_use(readings, {}, FIRST, END, LONDON, planned_week_wh=35_000)
+    house = read_use(_read(date(2026, 9, 1), 60, 100), {}, FIRST, END, LONDON)
+    assert use is not None and house is not None
+    assert use.yearly_wh == pytest.approx(house.yearly_wh * 4.6 / 4.8, rel=0.01)
+    assert use.steps[0].inputs["cars at home"] == "300 kWh, as planned for the coming week: no charge is recorded"
+    assert "were read 52 weeks before" not in str(use.steps[0])
+    recorded = read_use(readings, {min(readings): 1}, FIRST, END, LONDON, planned_week_wh=35_000)
+    assert recorded is not None and "2880, without what cars took" in str(recorded.steps[0])
+    unknown = read_use(readings, {}, FIRST, END, LONDON)
+    assert unknown is not None and "2880, no charge of a car is recorded in them" in str(unknown.steps[0])
+
+
 def test_too_few_half_hours_tell_of_no_year() -> None:
     assert read_use(_read(date(2026, 11, 1), LEAST_DAYS - 1, 200), {}, FIRST, END, LONDON) is None
     assert read_use({}, {}, FIRST, END, LONDON) is None

@@ -98,3 +98,11 @@ def test_no_verdict_says_that_something_may_be_used() -> None:
         for point in ("9", "5"):
             words = verdict(weighed(now, now, week(point)), now, MONEY.terms, is_stopped=is_stopped).words.lower()
             assert not any(word in words for word in ("may be used", "safe to", "fit to use", "certif"))
+
+
+def test_the_cost_of_the_work_that_is_named_is_the_one_said_to_be_assumed() -> None:
+    now = week("9", short_wh=100)
+    cheap = quote(Upgrade.EV_MARKED_SOCKET, 1)
+    said = verdict(weighed(now, now, week("9"), cheap), now, MONEY.terms, is_stopped=False)
+    assert said.answer is Answer.CLOSES_SHORTFALL and said.best in POINTS
+    assert "assumed cost" in said.words

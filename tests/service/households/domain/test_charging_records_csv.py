@@ -114,3 +114,11 @@ def test_a_time_is_read_on_the_homes_clock_unless_it_states_its_offset(text: str
 def test_a_time_that_the_clock_shows_twice_or_never_is_refused(text: str, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         read_instant(text, LONDON)
+
+
+@pytest.mark.parametrize(
+    "text", ["0001-01-01T00:00+05:00", "9999-12-31T23:59-05:00", "1969-12-31 10:00", "2101-01-01 10:00"]
+)
+def test_a_year_of_no_charge_is_refused_not_stumbled_over(text: str) -> None:
+    (found,) = faults_of(f"{HEADER}\n{text},2026-11-25 03:30,9.2,home\n")
+    assert found == ("rows.0.starts_at", "line 2, starts_at: must lie in the years 1970 to 2100")

@@ -238,3 +238,16 @@ def test_each_field_that_ocpi_requires_is_required(name: str, reference: Callabl
         expected=f"record 1, {name}: is required in a charge detail record",
         got=rule,
     )
+
+
+@pytest.mark.parametrize("name", ["country_code", "party_id", "id"])
+@pytest.mark.parametrize("text", ["\x00", "\ud800", "\n", "\u00e9"])
+def test_a_name_of_a_record_is_printable_ascii_as_ocpi_says_and_so_can_be_stored(name: str, text: str) -> None:
+    assert refused_fields(cdr(**{name: text})) == [name]
+
+
+def test_a_year_of_no_charge_is_refused_not_stumbled_over() -> None:
+    late = "9999-12-31T23:30:00Z"
+    periods = [{"start_date_time": late, "dimensions": [{"type": "ENERGY", "volume": 7.5}]}]
+    record = cdr(start_date_time=late, end_date_time="9999-12-31T23:59:59Z", charging_periods=periods)
+    assert refused_fields(record) == ["start_date_time", "end_date_time", "charging_periods"]

@@ -109,3 +109,24 @@ def test_a_line_a_day_cannot_state_its_offsets() -> None:
 
 def test_gaps_lie_between_the_first_and_the_last() -> None:
     assert gaps_of({5: 1, 6: 1, 9: 1, 8: 1, 12: 1}) == [(7, 8), (10, 12)]
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ("0001-01-01T00:00:00+05:00,1", {}),
+        ("0001-01-01T00:00:00Z,1", {"marks": "end"}),
+        ("9999-12-31T23:30:00Z,1", {}),
+        ("0001-01-01T00:00,1", {"clock": "local"}),
+        ("9999-12-31" + ",1" * 48, {"clock": "utc", "layout": "day_a_line"}),
+    ],
+    ids=str,
+)
+def test_a_year_that_no_meter_knew_is_refused_by_its_line(row: str, told: dict[str, str]) -> None:
+    assert [field for field, _ in faults(lines(row), **told)] in (["rows.0.time"], ["rows.0.date"])
+
+
+@pytest.mark.parametrize("energy", ["sNaN", "NaN", "Infinity", "1E+999999", "-1E+999999", "0x10"])
+@pytest.mark.parametrize("unit", ["kwh", "wh"])
+def test_what_is_no_amount_of_energy_is_refused_by_its_line(energy: str, unit: str) -> None:
+    assert [field for field, _ in faults(lines(f"2026-01-05T00:00:00Z,{energy}"), unit=unit)] == ["rows.0.energy"]

@@ -1,10 +1,16 @@
 """Trips and claims over HTTP: versions, states, and what is told where something cannot be."""
 
+from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 import pytest
+from sqlalchemy import update
 
-from service.infrastructure.db.sessions import Database
+from service.infrastructure.db.sessions import Database, SchemeSession
+from service.reimbursement.models import BusinessTrip, Claim, MilesElsewhere
+from service.reimbursement.operations import claims, decisions, elsewhere, trips
+from tests.conftest import NOON
 from tests.factories.home_clients import UNKNOWN, HomeClients, home_clients, pointers, send
 
 API = "/api/v1"
@@ -142,7 +148,8 @@ def test_a_stated_share_is_a_percentage_of_one_of_the_homes_cars(clients: HomeCl
     preview = f"{clients.path}/claim_preview?month=2026-10&home_share="
     assert clients.member.get(f"{preview}{clients.home.car_id}:60").status_code == 200
     assert clients.member.get(f"{preview}{clients.home.car_id}:many").status_code == 422
-    assert clients.member.get(f"{preview}{clients.home.car_id}:NaN").status_code == 422
+    for percent in ("NaN", "sNaN", "1E+99", "Infinity", "-1", "1_0", "50.55"):
+        assert pointers(clients.member.get(f"{preview}{clients.home.car_id}:{percent}".replace("+", "%2B")))
 
 
 def test_a_draft_is_read_with_what_was_stated_and_restated(clients: HomeClients) -> None:
@@ -202,3 +209,74 @@ def test_miles_elsewhere_are_checked(clients: HomeClients) -> None:
     assert pointers(send(clients.member, "PUT", address, body, etag="*")) == [
         "#/items/1/tax_year_from_on", "#/items/2/tax_year_from_on", "#/items/2/miles"
     ]  # fmt: skip
+
+
+def meanwhile(monkeypatch: pytest.MonkeyPatch, module: Any, hold: str, change: Callable[[SchemeSession], Any]) -> None:
+    """Let somebody else's change come in where the first hold of a row would have waited for it."""
+    held, changes = getattr(module, hold), [change]
+
+    def wait(session: SchemeSession, *args: Any) -> Any:
+        if changes:
+            changes.pop()(session)
+        return held(session, *args)
+
+    monkeypatch.setattr(module, hold, wait)
+
+
+@pytest.mark.both_databases
+@pytest.mark.parametrize("method", ["PATCH", "DELETE"])
+def test_a_trip_that_changed_while_a_writer_waited_is_not_written_over(
+    clients: HomeClients, monkeypatch: pytest.MonkeyPatch, method: str
+) -> None:
+    made = enter(clients)
+    address, values = f"{clients.path}/business_trips/{made.json['id']}", {"miles": Decimal(99), "version": 2}
+    meanwhile(monkeypatch, trips, "hold_household", lambda session: session.execute(update(BusinessTrip).values(values)))
+    body = {"reason": "late"} if method == "PATCH" else None
+    assert send(clients.member, method, address, body, etag=made.headers["ETag"]).status_code == 412
+
+
+@pytest.mark.both_databases
+def test_a_draft_that_changed_while_a_writer_waited_is_not_written_over(
+    clients: HomeClients, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    enter(clients)
+    made = draft(clients)
+    own = f"{clients.path}/claims/{made.json['id']}"
+    for method, path, body in (
+        ("PATCH", own, {"home_shares": []}), ("DELETE", own, None), ("POST", f"{own}/sending", {}),
+    ):  # fmt: skip
+        etag = clients.member.get(own).headers["ETag"]
+        change = update(Claim).values(version=Claim.version + 1)
+        meanwhile(monkeypatch, claims, "hold_household", lambda session, change=change: session.execute(change))
+        assert send(clients.member, method, path, body, etag=etag).status_code == 412, method
+
+
+@pytest.mark.both_databases
+@pytest.mark.parametrize("step", ["approval", "refusal", "query"])
+def test_a_claim_that_changed_while_a_decider_waited_is_not_decided(
+    clients: HomeClients, monkeypatch: pytest.MonkeyPatch, step: str
+) -> None:
+    enter(clients)
+    made = draft(clients).json
+    send(clients.member, "POST", f"{clients.path}/claims/{made['id']}/sending", {})
+    seen = clients.administrator.get(f"{API}/claims/{made['id']}")
+    change = update(Claim).values(total_pence=900_000, version=Claim.version + 2)
+    meanwhile(monkeypatch, decisions, "hold_claim", lambda session: session.execute(change))
+    body = {} if step == "approval" else {"text": "why?"}
+    decided = send(
+        clients.administrator, "POST", f"{API}/claims/{made['id']}/{step}", body, etag=seen.headers["ETag"]
+    )
+    assert decided.status_code == 412
+    assert clients.administrator.get(f"{API}/claims/{made['id']}").json["state"] == "sent"
+
+
+@pytest.mark.both_databases
+def test_miles_elsewhere_that_changed_while_a_writer_waited_are_not_written_over(
+    clients: HomeClients, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    address = f"{clients.path}/miles_elsewhere"
+    year = {"tax_year_from_on": "2026-04-06", "miles": "10"}
+    made = send(clients.member, "PUT", address, {"items": [year]}, etag="*")
+    change = update(MilesElsewhere).values(miles=Decimal(77), recorded_at=NOON)
+    meanwhile(monkeypatch, elsewhere, "hold_household", lambda session: session.execute(change))
+    assert send(clients.member, "PUT", address, {"items": []}, etag=made.headers["ETag"]).status_code == 412

@@ -82,3 +82,10 @@ def test_a_cost_above_the_advisory_rate_is_marked_as_the_proof_of_it() -> None:
     assert found.total_pence == 1054
     compared = found.lines[0]["working"][2]
     assert compared["result"] == "3.54 p a mile above it: this working is the proof of cost"
+
+
+def test_claims_of_one_month_together_never_take_more_than_all_its_miles() -> None:
+    of_month = month(claimed_miles=Decimal("300.5"))
+    assert reckoned(of_month, "99.5").is_ready
+    (blocker,) = reckoned(of_month, "99.6").blockers
+    assert "the business miles (400.1, of which 300.5 in other claims of the month) are more than all" in blocker.rule

@@ -8,7 +8,14 @@ from service.common.errors import Rejected
 from service.figures.domain.book import FigureBook
 from service.figures.domain.shipped import shipped_figures
 from service.reimbursement.domain.advisory import MonthEnergy
-from service.reimbursement.domain.frozen import changed_figures, difference_note, month_before, own_lines, year_before
+from service.reimbursement.domain.frozen import (
+    changed_figures,
+    difference_note,
+    miles_by_car,
+    month_before,
+    own_lines,
+    year_before,
+)
 from service.reimbursement.domain.holdings import Holding
 from service.reimbursement.domain.kinds import HeldAs
 from service.reimbursement.domain.months import Month
@@ -141,3 +148,20 @@ def test_a_correction_gives_the_cap_back_where_the_month_falls_below_it() -> Non
         ("reversal", -5500), ("reversal", -2750), ("reversal", 1250), ("mileage_allowance", 5500)
     ]  # fmt: skip
     assert first["total_pence"] + second.total_pence == 5500
+
+
+def test_a_rule_that_begins_within_the_month_caps_it_and_ends_its_time() -> None:
+    rules = [SchemeRule(date(2026, 6, 15), "advisory_rate", monthly_cap_pence=1000, claim_within_days=30)]
+    found = reckon(claim("2026-06", JUNE[1:], rules=rules))
+    assert [(line["kind"], line["pence"]) for line in found.lines] == [("mileage_allowance", 2750), ("cap", -1750)]
+    with pytest.raises(Rejected):
+        check_in_time(rules, Month.read("2026-06"), today=date(2026, 7, 31))
+    check_in_time(rules, Month.read("2026-05"), today=date(2026, 7, 31))
+
+
+def test_claimed_miles_are_of_a_car_and_a_correction_counts_its_own() -> None:
+    trips = [trip(date(2026, 6, 1), "10"), trip(date(2026, 6, 2), "5", car=OTHER_CAR)]
+    first = reckon(claim("2026-06", trips)).to_json()
+    second = reckon(claim("2026-06", trips[:1], corrected=own_lines(first))).to_json()
+    assert miles_by_car([first]) == {CAR: 10, OTHER_CAR: 5}
+    assert miles_by_car([second]) == {CAR: 10}

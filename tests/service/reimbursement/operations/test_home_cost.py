@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from service.common.errors import Rejected
 from service.common.slots import slot_index
 from service.households import operations as households
 from service.households.domain.contract_details import ContractDetails
@@ -109,8 +110,42 @@ def test_all_miles_come_from_the_odometer_near_both_ends_or_a_whole_diary(
     )
     session.flush()
     assert read(session, home).all_miles == AllMiles(
-        Decimal("889.5"), "by the odometer on 2026-09-30 and 2026-11-02"
+        Decimal("889.5"), "by the odometer at the end of 2026-09-30 and 2026-11-02"
     )
+
+
+def test_a_reading_stands_at_the_end_of_its_day(session: SchemeSession, home: FurnishedHome) -> None:
+    # 300 miles on 1 October itself and 50 on 1 November: the month lies between the ends of two last days.
+    for on, miles in (
+        (date(2026, 9, 30), "1000"), (date(2026, 10, 1), "1300"), (date(2026, 10, 31), "1900"),
+        (date(2026, 11, 1), "1950"),
+    ):  # fmt: skip
+        session.add(OdometerReading(household_id=home.id, vehicle_id=home.car_id, read_on=on, miles=Decimal(miles)))
+    session.flush()
+    assert read(session, home).all_miles == AllMiles(
+        Decimal(900), "by the odometer at the end of 2026-09-30 and 2026-10-31"
+    )
+
+
+def test_a_second_claim_of_the_month_never_takes_more_than_is_left_of_all_miles(
+    session: SchemeSession, home: FurnishedHome
+) -> None:
+    owner = Owner(add_person(session, "Ada Fell", home.id), home.id)
+    rules.add_rule(session, SchemeRule(date(2026, 1, 1), "actual_cost"), **WRITING)
+    holdings.add_holding(
+        session, home.id, vehicle_id=home.car_id, from_on=date(2026, 1, 1), held_as=HeldAs.COMPANY_CAR, **WRITING
+    )
+    session.add(record(home, datetime(2026, 10, 2, 0, tzinfo=UTC), *[1150] * 8))
+    days = [DiaryEntry(date(2026, 10, day), Decimal(20)) for day in range(1, 32)]
+    households.enter_days(session, home.id, home.car_id, days, **WRITING)
+    for miles in (400, 300):
+        trip = TripDetails(date(2026, 10, 5), "A", "B", "C", Decimal(miles))
+        trips.add_trip(session, owner, home.car_id, trip, **WRITING)
+        drafted = claims.draft(session, owner, OCTOBER, trip_ids=None, home_percents={}, **WRITING)
+        if miles == 400:
+            claims.send(session, owner, drafted.claim.id, **WRITING)
+    with pytest.raises(Rejected, match="700"):
+        claims.send(session, owner, drafted.claim.id, **WRITING)
 
 
 def test_a_claim_at_actual_cost_is_the_months_cost_by_its_miles(session: SchemeSession, home: FurnishedHome) -> None:

@@ -89,3 +89,11 @@ def test_all_homes_come_with_their_own_and_another_home_stays_apart(
 
 def test_a_period_that_is_not_over_anywhere_has_no_months(session: SchemeSession, home: FurnishedHome) -> None:
     assert months(session, home, Period(date(2027, 1, 1), date(2027, 2, 1))) == []
+
+
+def test_a_reading_stands_at_the_end_of_its_day(session: SchemeSession, home: FurnishedHome) -> None:
+    # 300 miles on 1 October: they are October's, and the last days of two months reach over the one between.
+    add_odometer(session, home, on_2026_09_30="1000", on_2026_10_01="1300", on_2026_10_31="1900")
+    assert [(month.miles, month.are_miles_whole) for month in months(session, home)] == [
+        (None, False), (Decimal("900.0"), True), (None, False)
+    ]  # fmt: skip
