@@ -68,7 +68,7 @@ def test_the_published_annual_totals_of_both_fuels_come_out(
     total_np = _fuel(kwh[0], rate, standing).total_np + _fuel(kwh[1], gas_rate, gas_standing).total_np
     reference(
         source=f"{CAP}, {quarter}, {kwh[0]}/{kwh[1]} kWh", expected=Decimal(published),
-        got=Decimal(in_pence(total_np)) / 100, tolerance=Decimal("1.50"),
+        got=Decimal(in_pence(total_np)) / 100, tolerance=Decimal("1.00"),
     )  # fmt: skip
 
 

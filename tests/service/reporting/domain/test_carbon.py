@@ -165,3 +165,14 @@ def test_whole_months_begin_and_end_on_a_first():
     with pytest.raises(Rejected) as caught:
         Period(date(2025, 1, 2), date(2025, 12, 31)).check_whole_months()
     assert [fault.field for fault in caught.value.faults] == ["from_on", "to_on"]
+
+
+def test_homes_are_blended_so_that_no_kind_is_told_by_fewer_than_enough() -> None:
+    metered, stated, away = Driven(metered_wh=10), Driven(stated_wh=7), Driven(away_wh=5, told_miles=Decimal(3))
+    assert blend([metered] * 5, 5) == (Driven(metered_wh=50), False)
+    # Two stated and five away: the two are counted with the next kind, which is no surer.
+    assert blend([metered] * 5 + [stated] * 2 + [away] * 5, 5)[0].away_wh == 39
+    assert blend([metered] * 5 + [Driven(estimated_wh=1)], 5) == (Driven(estimated_wh=51), True)
+    assert blend([metered] * 3 + [stated] * 2, 5) == (Driven(stated_wh=44), True)
+    assert blend([away] * 5, 5) == (Driven(away_wh=25, told_miles=Decimal(15)), False)
+    assert blend([], 5) == (Driven(), False)

@@ -136,3 +136,17 @@ def test_many_homes_take_as_many_statements_as_few(session: SchemeSession) -> No
             scheme_carbon(session)
         counts.append(len(sent))
     assert counts[0] == counts[1] <= 9
+
+
+def test_what_one_home_tells_in_a_way_of_its_own_does_not_stand_apart(
+    session: SchemeSession, homes: list[FurnishedHome]
+) -> None:
+    """Six homes tell kWh; a seventh tells miles alone: as "miles told" they would be that home's own."""
+    seventh = furnished_home(session, reference="H-7")
+    add_diary(session, seventh, date(2026, 10, 2), "100", "23")
+    found = scheme_carbon(session).report
+    driven = found.account.driven
+    assert (driven.told_miles, driven.metered_wh) == (0, 0)
+    assert driven.miles > 123 and driven.estimated_wh == driven.energy_wh > 60_015
+    assert "What fewer than 5 homes tell in one way is counted among estimates." in found.notes
+    assert [step.inputs["told"] for step in found.working if "told" in step.inputs] == ["0 miles"]
