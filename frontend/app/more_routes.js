@@ -18,7 +18,6 @@ export const routes = [
   { path: "/safety-file", role: "member", load: () => import("./pages/reporting/safety_file.js").then((page) => page.OwnSafetyPage) },
   { path: "/first-charge", role: "member", load: () => import("./pages/safety/first_charge.js").then((page) => page.FirstChargePage) },
   { path: "/incident", role: "member", load: () => import("./pages/safety/incident.js").then((page) => page.IncidentPage) },
-  { path: "/stop-answer", role: "member", load: () => import("./pages/safety/stop_answer_page.js").then((page) => page.StopAnswerPage) },
   { path: "/reports", role: "member", load: () => import("./pages/safety/withdrawal/reports.js").then((page) => page.OwnReportsPage) },
   { path: "/survey", role: "member", load: () => import("./pages/safety/survey/survey.js").then((page) => page.SurveyPage) },
   { path: "/money", role: "member", load: () => import("./pages/advice/money.js").then((page) => page.MoneyPage) },

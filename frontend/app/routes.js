@@ -12,4 +12,6 @@ export const entrances = [
   { path: "/outlets", role: "member", load: () => import("./pages/safety/outlets.js").then((page) => page.OutletsPage) },
   { path: "/households", role: "administrator", isBasic: true, load: () => import("./pages/households/households.js").then((page) => page.HouseholdsPage) },
   { path: "/safety", role: "administrator", load: () => import("./pages/reporting/safety_desk.js").then((page) => page.SafetyDeskPage) },
+  // Opened where there may be no connection any more: it must not have to fetch the whole table first.
+  { path: "/stop-answer", role: "member", load: () => import("./pages/safety/stop_answer_page.js").then((page) => page.StopAnswerPage) },
 ];

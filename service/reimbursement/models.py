@@ -4,10 +4,23 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ForeignKey, ForeignKeyConstraint, Index, Integer, Numeric, String, UniqueConstraint
+from sqlalchemy import (
+    Connection,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    Numeric,
+    String,
+    UniqueConstraint,
+    event,
+    or_,
+    select,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
-from service.households.models import OfHousehold
+from service.common.errors import Conflict
+from service.households.models import OfHousehold, Vehicle
 from service.infrastructure.db.base import Base, SchemeScoped, Versioned, belongs_to, one_of
 from service.infrastructure.db.types import PackedJson
 from service.reimbursement.domain.kinds import ClaimState, CompanyMethod, HeldAs, MessageKind, TripSource
@@ -151,3 +164,25 @@ class Statement(SchemeScoped, Base):
     made_at: Mapped[datetime]
     made_by: Mapped[str | None] = mapped_column(String(32))
     __table_args__ = (UniqueConstraint("scheme_id", "month_on", "ordinal"),)
+
+
+UNDECIDED = (ClaimState.DRAFT.value, ClaimState.SENT.value, ClaimState.QUERIED.value)
+
+
+class CarHasTrips(Conflict):
+    """Trips of the car are open, or in a claim that nobody has decided about."""
+
+    title = "Trips of this car are not paid for yet"
+
+
+@event.listens_for(Vehicle, "before_delete")
+def _keep_while_trips_are_open(_: object, connection: Connection, car: Vehicle) -> None:
+    """Refuse that a car takes with it what can still be claimed: its trips go with its row; raises ``CarHasTrips``.
+
+    Households know nothing of trips, so it stands here. A claim that was decided keeps its lines by itself.
+    """
+    claim = (Claim.scheme_id == BusinessTrip.scheme_id) & (Claim.id == BusinessTrip.claim_id)
+    is_open = or_(BusinessTrip.claim_id.is_(None), Claim.state.in_(UNDECIDED))
+    of_car = (BusinessTrip.scheme_id == car.scheme_id) & (BusinessTrip.vehicle_id == car.id)
+    if connection.scalar(select(BusinessTrip.id).outerjoin(Claim, claim).where(of_car, is_open).limit(1)):
+        raise CarHasTrips("Claim its trips and have the claims decided, or delete them; then take the car out.")

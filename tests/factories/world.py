@@ -113,6 +113,9 @@ def _side(database: Database, scheme_id: str, name: str, hasher: PasswordHasher)
     ids = {"household_id": home, "tariff_id": fleet.tariff_id, "version_id": fleet.draft_version_id, "position": "1"}
     ids["kind"] = "landlord"
     ids |= _one_of_everything(database, scheme_id, home)
+    ids["other_home_id"] = second
+    with database.scheme(scheme_id, write=False) as session:
+        ids["other_car_id"] = session.scalars(select(Vehicle.id).where(Vehicle.household_id == second)).first()
     with database.scheme(scheme_id, write=True) as session:
         ids |= add_told_person(session, home, account_ids[Role.ADMINISTRATOR])
         ids |= add_claims(

@@ -249,6 +249,31 @@ def test_of_two_bulk_approvals_at_once_each_claim_counts_once(story: Story) -> N
     assert sum(reply["total_pence"] for reply in replies) == 3 * 550
 
 
+@pytest.mark.parametrize("month", ["2026-08", "2026-09", "2026-10"])
+def test_a_claim_that_is_withdrawn_approved_and_refused_at_once_goes_one_way(
+    story: Story, database: Database, scheme: str, month: str
+) -> None:
+    story.hold()
+    claim = story.claimed(month, "10")
+    own, reviewed = f"{story.path}/claims/{claim['id']}", f"{API}/claims/{claim['id']}"
+    many = {"claims": [{"claim_id": claim["id"], "version": claim["version"]}]}
+    asked = [
+        (story.member, f"{own}/withdrawal", {}),
+        (story.finance, f"{reviewed}/approval", {}),
+        (story.administrator, f"{reviewed}/refusal", {"text": "no"}),
+        (story.finance, f"{API}/claims/approvals", many),
+    ]
+    replies = at_once(len(asked), lambda n: send(asked[n][0], "POST", *asked[n][1:]))
+    done = [reply.status_code == 200 for reply in replies[:3]] + [bool(replies[3].json["approved"])]
+    assert done.count(True) == 1, [reply.get_data(as_text=True) for reply in replies]
+    assert all(reply.status_code in (200, 404, 409) for reply in replies)
+    state = story.member.get(own).json["state"]
+    assert state == ("draft", "approved", "refused", "approved")[done.index(True)]
+    with database.scheme(scheme, write=False) as session:
+        told = [row for row in session.scalars(select(Event)) if row.name == "ClaimDecided"]
+    assert len(told) == (state != "draft")
+
+
 def test_two_claims_sent_at_once_do_not_both_take_the_last_miles_at_the_first_rate(story: Story) -> None:
     story.hold()
     body = {"items": [{"tax_year_from_on": "2026-04-06", "miles": "9990"}]}
@@ -325,7 +350,9 @@ def test_a_correction_takes_the_old_lines_back_and_edits_nothing(story: Story) -
     new = story.post(story.member, f"{story.path}/claims/{claim['id']}/correction", reason="I mistyped a distance.")
     assert (new["state"], new["corrects_id"], new["ordinal"], new["total_pence"]) == ("draft", claim["id"], 2, 0)
     story.post(story.member, f"{story.path}/claims/{claim['id']}/correction", 409, reason="once more")
-    trips = story.member.get(f"{story.path}/business_trips?month=2026-10").json["items"]
+    listed = story.member.get(f"{story.path}/business_trips?month=2026-10").json
+    trips = listed["items"]
+    assert (listed["total"], listed["miles"]) == (2, "120"), "the copies stand for the trips that they are copies of"
     wrong = next(each for each in trips if each["miles"] == "100" and each["claim_id"] == new["id"])
     address = f"{story.path}/business_trips/{wrong['id']}"
     etag = story.member.get(address).headers["ETag"]
@@ -342,6 +369,7 @@ def test_a_correction_takes_the_old_lines_back_and_edits_nothing(story: Story) -
     assert now["reckoning"] == old["reckoning"]
     assert now["is_corrected"]
     story.post(story.member, f"{story.path}/claims/{claim['id']}/correction", 409, reason="again")
+    assert story.member.get(f"{story.path}/business_trips?month=2026-10").json["miles"] == "30"
 
 
 def test_a_refused_claim_frees_its_trips_and_a_withdrawn_one_can_be_changed(story: Story, database: Database) -> None:
@@ -374,6 +402,30 @@ def test_a_csv_is_looked_at_first_and_taken_whole_or_not_at_all(story: Story) ->
     assert story.member.get(f"{story.path}/business_trips").json["total"] == 0
     assert story.member.post(address, data=good, content_type="text/csv").json["is_stored"]
     assert story.member.get(f"{story.path}/business_trips").json["miles"] == "20.5"
+    # The same table once more would be paid twice.
+    more = good + "2026-10-06,blue hatchback,A,B,D,10.5\n"
+    for query in ("?is_dry_run=true", ""):
+        again = story.member.post(f"{address}{query}", data=more, content_type="text/csv").json
+        assert (again["is_stored"], [each["line"] for each in again["errors"]]) == (False, [2, 3])
+    assert story.member.get(f"{story.path}/business_trips").json["total"] == 2
+
+
+def test_a_journey_of_the_car_is_not_claimed_by_two_who_live_there(
+    story: Story, client: Any, database: Database, scheme: str
+) -> None:
+    with database.scheme(scheme, write=True) as session:
+        session.add(
+            Journey(
+                household_id=story.home.id, vehicle_id=story.home.car_id, leaves_at=NOON - timedelta(days=2, hours=3),
+                returns_at=NOON - timedelta(days=2), miles=Decimal(120),
+            )
+        )  # fmt: skip
+    address = f"{story.path}/business_journeys"
+    (journey,) = story.member.get(address).json["items"]
+    body = {"journeys": [{"journey_id": journey["journey_id"], "origin": "A", "destination": "B", "reason": "C"}]}
+    who = (story.member, client("member", scheme, story.home.id))
+    assert sorted(at_once(2, lambda n: send(who[n], "POST", address, body).status_code)) == [201, 409]
+    assert [each.get(address).json["items"][0]["is_taken"] for each in who] == [True, True]
 
 
 def test_a_planned_journey_is_taken_as_a_trip_once_it_is_over(story: Story, database: Database, scheme: str) -> None:
@@ -427,6 +479,24 @@ def test_a_cap_and_a_last_day_are_the_schemes_rule(story: Story) -> None:
     capped = story.claimed("2026-10", "10", "10")
     assert [(line["kind"], line["pence"]) for line in capped["reckoning"]["lines"]][-1] == ("cap", -100)
     assert capped["total_pence"] == 1000
+
+
+def test_after_the_last_day_a_correction_may_give_back_but_not_take(story: Story, database: Database) -> None:
+    story.hold()
+    claim = story.claimed("2026-09", "10", "20")
+    story.approve(claim["id"])
+    story.post(
+        story.finance, "/reimbursement_rules", from_on="2026-01-01", company_method="advisory_rate",
+        claim_within_days=30,
+    )  # fmt: skip
+    new = story.post(story.member, f"{story.path}/claims/{claim['id']}/correction", reason="Mistyped.")
+    trips = story.member.get(f"{story.path}/business_trips?month=2026-09").json["items"]
+    address = f"{story.path}/business_trips/{next(each['id'] for each in trips if each['miles'] == '10')}"
+    sending = f"{story.path}/claims/{new['id']}/sending"
+    for miles, status in (("11", 422), ("9", 200)):
+        etag = story.member.get(address).headers["ETag"]
+        assert send(story.member, "PATCH", address, {"miles": miles}, etag=etag).status_code == 200
+        assert send(story.member, "POST", sending, {}).status_code == status
 
 
 @pytest.mark.parametrize(

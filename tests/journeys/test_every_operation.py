@@ -511,6 +511,10 @@ STAND_INS |= {
         ("POST", "/correction", "approved"),
     )
 }  # fmt: skip
+# A car that trips stand open of stays; another home's has none.
+STAND_INS["DELETE /households/{household_id}/vehicles/{vehicle_id}"] = {
+    "household_id": "other_home_id", "vehicle_id": "other_car_id",
+}  # fmt: skip
 ANY_VALUE = {"draft"}
 """Fields of a body that take any object, because only their sender reads them."""
 

@@ -194,8 +194,13 @@ def test_petrol_is_a_dated_rate_or_ones_own_car(story: Story) -> None:
     assert half.status_code == 422
 
 
-def test_an_administrator_sees_the_ranking_and_nobody_else_does(story: Story) -> None:
-    assert story.compare(story.administrator).json == story.compare().json
+def test_an_administrator_sees_the_ranking_as_totals_and_nobody_else_does(story: Story) -> None:
+    """A tariff with windows of their own making would tell an administrator when the home charges."""
+    own, seen = story.compare().json, story.compare(story.administrator).json
+    assert any(item["bands"] and item["working"] and item["break_even"] for item in own["items"])
+    hidden = {"bands": [], "break_even": None, "working": []}
+    assert seen["items"] == [{**item, **hidden} for item in own["items"]]
+    assert (seen["firmness"], own["firmness"]["flips"] != []) == ({**own["firmness"], "flips": []}, True)
     assert story.compare(story.neighbour).status_code == 404
     assert story.compare(story.finance).status_code == 403
     assert story.administrator.get(f"/api/v1/households/{UNKNOWN}/tariff_comparison").status_code == 404
@@ -243,6 +248,22 @@ def test_half_hourly_prices_known_for_a_month_make_an_estimate_that_is_never_fir
     assert item["rank"] == 1  # far cheaper than any other here
     assert found["firmness"]["verdict"] == "close"
     assert "The prices of By the half-hour in a year to come are not known" in found["firmness"]["reasons"][0]
+
+
+def test_one_odd_day_ahead_is_not_fifty_two_of_them(story: Story) -> None:
+    tariff_id = _half_hourly(story, 29)
+
+    def year() -> dict[str, Any]:
+        return next(each for each in story.compare().json["items"] if each["tariff_id"] == tariff_id)
+
+    before = year()
+    lines = ["starts_at,price_pence_per_kwh"]
+    tomorrow = NOON.replace(hour=0) + timedelta(days=1)
+    lines += [f"{tomorrow + timedelta(minutes=30 * step):%Y-%m-%dT%H:%M:%SZ},-50" for step in range(48)]
+    path = f"/api/v1/tariffs/{tariff_id}/prices"
+    stored = story.administrator.put(path, data="\n".join(lines), content_type="text/csv")
+    assert stored.status_code == 200, stored.json
+    assert year()["yearly_pence"] == before["yearly_pence"]
 
 
 def test_half_hourly_prices_of_a_few_days_make_no_year(story: Story) -> None:

@@ -33,7 +33,7 @@ class LeadVerdictView(MethodView):
         require_visible_household(household_id)
         is_own = principal().household_id == household_id
         if not is_own and any(value is not None for value in query.values()):
-            raise Forbidden("What if it is plugged in later, or drives further, is a question of the home's own members.")
+            raise Forbidden("What a later hour or a longer journey would do is a question of the home's own members.")
         found = get_lead_verdict(scheme_session(), household_id, vehicle_id, Asked(**query), at=now())
         return _shown(vehicle_id, found, is_own=is_own)
 

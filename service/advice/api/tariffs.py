@@ -18,12 +18,14 @@ from service.advice.operations.house_use import get_house_use
 from service.advice.operations.tariffs import Comparison, compare_tariffs
 from service.advice.schemas.tariffs import HouseUseSchema, TariffComparisonSchema, TariffQuery
 from service.common.money import round_half_up
-from service.infrastructure.http.access import require_visible_household, requires
+from service.infrastructure.http.access import principal, require_visible_household, requires
 from service.infrastructure.http.transactions import now, scheme_session
 from service.planning.domain.worth import WEEKS_A_YEAR
 
 HOME = "/households/<id:household_id>"
 NO_HOUSEHOLD = "No such household"
+_WITHOUT_HOURS: dict[str, Any] = {"bands": [], "break_even": None, "working": []}
+"""What an administrator gets: with windows of their own making a tariff's bands would tell when a home charges."""
 
 
 @blueprint.route(f"{HOME}/house_use")
@@ -48,9 +50,10 @@ class TariffComparisonView(MethodView):
     @blueprint.response(200, TariffComparisonSchema)
     @blueprint.alt_response(404, description=NO_HOUSEHOLD)
     def get(self, query: dict[str, Any], household_id: str) -> object:
-        """Rank the scheme's tariffs by the home's whole year; worked out when asked, stored nowhere."""
+        """Rank the scheme's tariffs by the home's whole year; an administrator gets no hours and no working."""
         require_visible_household(household_id)
-        return _shown(compare_tariffs(scheme_session(), household_id, PetrolAsked(**query), at=now()))
+        found = compare_tariffs(scheme_session(), household_id, PetrolAsked(**query), at=now())
+        return _shown(found, is_own=principal().household_id == household_id)
 
 
 def _shown_use(use: HouseUse) -> dict[str, Any]:
@@ -58,7 +61,7 @@ def _shown_use(use: HouseUse) -> dict[str, Any]:
     return {"yearly_wh": use.yearly_wh, "source": use.source, "working": working}
 
 
-def _shown(found: Comparison) -> dict[str, Any]:
+def _shown(found: Comparison, *, is_own: bool) -> dict[str, Any]:
     week = found.car_week
     return {
         "starts_on": found.starts_on,
@@ -74,9 +77,9 @@ def _shown(found: Comparison) -> dict[str, Any]:
             "is_current": found.petrol.is_current,
             "working": [found.petrol.step.to_json()],
         },
-        "items": [_shown_place(place) for place in found.ranking.places],
+        "items": [_shown_place(place) | ({} if is_own else _WITHOUT_HOURS) for place in found.ranking.places],
         "left_out": found.ranking.left_out,
-        "firmness": _shown_firmness(found.ranking),
+        "firmness": _shown_firmness(found.ranking) | ({} if is_own else {"flips": []}),
         "leaving": found.leaving.words,
         "notes": found.notes,
     }

@@ -40,10 +40,10 @@ def drive_svg(label: str, drawing: Drawing, siting: Siting) -> str:
     title = f"{label}: the best place for the outlet" if siting.best else f"{label}: a drawing of the drive"
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}mm" height="{height}mm"'
-        f' role="img" aria-label={quoteattr(title)} font-family="sans-serif" font-size="4">',
-        f"<title>{escape(title)}</title>",
+        f' role="img" aria-label={quoteattr(_held(title))} font-family="sans-serif" font-size="4">',
+        f"<title>{escape(_held(title))}</title>",
         f'<rect width="{width}" height="{height}" fill="#ffffff"/>',
-        f'<text x="{MARGIN_DM}" y="6" font-size="5" font-weight="bold">{escape(label)}</text>',
+        f'<text x="{MARGIN_DM}" y="6" font-size="5" font-weight="bold">{escape(_held(label))}</text>',
         f'<g transform="translate({MARGIN_DM} {MARGIN_DM})">',
         f'<rect width="{drawing.width_dm}" height="{drawing.depth_dm}" fill="none" stroke="#777" stroke-width="0.3"/>',
         *_grounds(drawing),
@@ -161,7 +161,13 @@ def _legend(siting: Siting) -> Iterator[str]:
 def _text(x: float, y: float, words: str, *, anchor: str = "start", size: float = 4) -> str:
     # A white rim keeps a word readable over a line.
     rim = 'stroke="#ffffff" stroke-width="1" paint-order="stroke" stroke-linejoin="round"'
-    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" {rim}>{escape(words)}</text>'
+    held = escape(_held(words))
+    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" {rim}>{held}</text>'
+
+
+def _held(words: str) -> str:
+    """Return words without the two characters that a field takes and XML (1.0, section 2.2) cannot hold."""
+    return words.translate({0xFFFE: None, 0xFFFF: None})
 
 
 def _line(start: Spot, end: Spot, width: float) -> str:

@@ -229,7 +229,7 @@ def _read_with_cars(read_wh: int, count: int, planned_week_wh: int, of_read: int
             "half-hours read": f"{count}, {_kwh(read_wh)} kWh",
             "cars at home": f"{_kwh(charged_wh)} kWh, as planned for the coming week: no charge is recorded",
         },
-        f"read - what cars took at home, not below 0; a year by the profile's share of these half-hours, then {_SHAPED}",
+        f"read - what cars took at home, not below 0; a year by the profile's share of this time, then {_SHAPED}",
         f"the home's own half-hourly readings; {PROFILE_SOURCE}",
         f"{_kwh(yearly_wh)} kWh a year",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -18,7 +18,7 @@ from service.advice.models import ApplianceChoice
 from service.advice.operations.appliance_limits import load_limits
 from service.common.slots import local_day_slots
 from service.figures.operations import load_book
-from service.households.domain.homes import HomeInputs
+from service.households.domain.homes import ContractInputs, HomeInputs
 from service.households.operations import get_household, hold_household, load_homes
 from service.infrastructure.db.sessions import SchemeSession
 from service.tariffs.domain.terms import TariffKind, TariffTerms
@@ -111,20 +111,31 @@ def _terms(
     """Return the terms of the home's tariffs, and whether prices of the past have to stand for those to come."""
     first_slot = local_day_slots(today - timedelta(days=BACK_DAYS), zone).start
     count = local_day_slots(today, zone).stop - first_slot
-    running = {
-        each.tariff_id
-        for each in home.contracts
-        if each.starts_on <= today and (each.ends_on is None or each.ends_on > today)
-    }
+    running = {each.tariff_id for each in _running(home, today)}
     terms = load_terms(session, {each.tariff_id for each in home.contracts}, first_slot=first_slot, count=count)
     is_past = any(terms[each].kind is TariffKind.HALF_HOURLY for each in running if each in terms)
     return terms, is_past
 
 
+def _running(home: HomeInputs, today: date) -> list[ContractInputs]:
+    return [
+        each
+        for each in home.contracts
+        if each.starts_on <= today and (each.ends_on is None or each.ends_on > today)
+    ]
+
+
+def _as_if_on_it(home: HomeInputs, first_on: date, today: date) -> HomeInputs:
+    """Return a home that has had today's contract since a day: another one's prices say nothing of those to come."""
+    contracts = (replace(each, starts_on=min(each.starts_on, first_on)) for each in _running(home, today))
+    return replace(home, contracts=tuple(contracts))
+
+
 def _prices(home: HomeInputs, terms: Mapping[str, TariffTerms], today: date, *, is_past: bool) -> PaidPrices:
     # One day more than is counted: a run may go past midnight.
     if is_past:
-        return paid_prices(home, terms, today - timedelta(days=BACK_DAYS), today + timedelta(days=1))
+        first_on = today - timedelta(days=BACK_DAYS)
+        return paid_prices(_as_if_on_it(home, first_on, today), terms, first_on, today + timedelta(days=1))
     return paid_prices(home, terms, today, today + timedelta(days=YEAR_DAYS + 1))
 
 

@@ -59,9 +59,7 @@ def read_house_use(
     shape = days_shape(today, end_on, zone)
     if read:
         slots = [(each.first_slot, each.end_slot, each.energy_wh, each.half_hours) for each in charges]
-        found = read_use(
-            read, charged_by_slot(slots), today, end_on, zone, planned_week_wh=planned_week_wh
-        )
+        found = read_use(read, charged_by_slot(slots), today, end_on, zone, planned_week_wh=planned_week_wh)
         if found is not None:
             return found
     span = span_of(load_register_readings(session, household.id))

@@ -13,7 +13,7 @@ import numpy as np
 from service.advice.domain.bill import YEAR_DAYS
 from service.advice.domain.house_use import HouseUse
 from service.advice.domain.petrol import PetrolAsked, PetrolMile, petrol_mile
-from service.advice.domain.settled_week import settled
+from service.advice.domain.settled_week import settled, whole_week_slot
 from service.advice.domain.tariff_comparison import Candidate, LeftOut, Ranking, rank
 from service.advice.domain.tariff_eligibility import Applicant, LeavingCost, leaving_cost, questions, reasons_against
 from service.advice.domain.tariff_years import CarWeekUse, as_estimate, car_use, tariff_year
@@ -42,7 +42,7 @@ from service.safety.operations import HomeClearance, load_for_planning
 from service.tariffs.domain.priced_days import PricedDays, price_days
 from service.tariffs.domain.rate_bands import Window
 from service.tariffs.domain.taking import TakingTerms
-from service.tariffs.domain.terms import Contract, TariffClock, TariffKind, TariffTerms
+from service.tariffs.domain.terms import Contract, Series, TariffClock, TariffKind, TariffTerms
 from service.tariffs.operations import list_taking, load_terms
 
 HISTORY_DAYS = 91
@@ -144,16 +144,17 @@ class _Reader:
         """Read the home and every tariff's terms."""
         slot, zone = next_slot(at), ZoneInfo(household.zone)
         today = slot_start(slot).astimezone(zone).date()
-        # From the next midnight a week has seven whole days and nights, whatever time of the day it is.
-        week_slot = local_day_slots(today + timedelta(days=1), zone).start
+        week_slot = whole_week_slot(slot, zone)
         (home,) = load_homes(session, [household.id], from_at=slot_start(slot - READING_LASTS_SLOTS))
         in_force = load_in_force(session, [household.id]).get(household.id)
         tariffs = tuple(list_taking(session))
         first = local_day_slots(today - timedelta(days=HISTORY_DAYS), zone).start
         count = (HISTORY_DAYS + 10) * SLOTS_PER_PLAIN_DAY
-        terms = load_terms(session, [tariff_id for tariff_id, _, _ in tariffs], first_slot=first, count=count)
+        ids = [tariff_id for tariff_id, _, _ in tariffs]
+        found = load_terms(session, ids, first_slot=first, count=count)
+        terms = {tariff_id: _until(each, week_slot) for tariff_id, each in found.items()}
         return cls(
-            without_dated(home), household, load_for_planning(session, [home], at=slot_start(slot))[home.id],
+            without_dated(home), household, _lasting(load_for_planning(session, [home], at=slot_start(slot))[home.id]),
             in_force.by_vehicle() if in_force else {}, terms, tariffs, PriceBook(terms, week_slot), week_slot, zone,
             today, any(car.journeys for car in home.cars),
         )  # fmt: skip
@@ -234,6 +235,23 @@ class _Reader:
             home, self.book.for_home(home, self.zone), self.cleared.outlets, self.before, as_of_slot=self.as_of_slot,
             zone=self.zone, leads=self.cleared.leads,
         )  # fmt: skip
+
+
+def _until(terms: TariffTerms, end_slot: int) -> TariffTerms:
+    """Return terms without half-hourly prices of the days ahead: means stand for a year, one odd day does not."""
+    series = {}
+    for region, each in terms.series.items():
+        known = zip(each.slots.tolist(), each.price_up.tolist(), strict=True)
+        series[region] = Series({slot: price_up for slot, price_up in known if slot < end_slot})
+    return replace(terms, series=series)
+
+
+def _lasting(cleared: HomeClearance) -> HomeClearance:
+    """Return clearances with no end in sight: evidence that ends in this week is renewed, or no year is like it."""
+    return HomeClearance(
+        tuple(replace(each, valid_until=None) for each in cleared.outlets),
+        tuple(replace(each, valid_until=None) for each in cleared.leads),
+    )
 
 
 def _too_few_prices(terms: TariffTerms, region: str | None, zone: ZoneInfo, days: PricedDays) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from service.advice.domain.settled_week import settled, whole_week_slot
 from service.advice.domain.upgrade_second_car import OneMoreCar
 from service.advice.domain.upgrade_week import WeekFigures, week_figures
 from service.advice.domain.upgrade_works import (
@@ -23,13 +24,13 @@ from service.advice.domain.upgrade_works import (
     with_leads_set_down,
 )
 from service.common.errors import Rejected
-from service.common.slots import slot_start
+from service.common.slots import local_of, slot_start
 from service.households.domain.homes import HomeInputs
 from service.households.operations import load_homes
 from service.infrastructure.db.sessions import SchemeSession
 from service.planning.domain.car_week import PlannedBefore
 from service.planning.domain.home_week import HomeWeek, home_week
-from service.planning.domain.price_book import LocalWeek, PriceBook
+from service.planning.domain.price_book import PriceBook
 from service.planning.domain.state_of_charge import READING_LASTS_SLOTS
 from service.planning.domain.what_if import Changes, changed_home
 from service.planning.operations.gather import load_home_terms, load_in_force
@@ -48,28 +49,25 @@ SET_DOWN = (
     "A lead here is set higher than the outlet may carry, so nothing is charged: it is planned as if it were set down."
     " Set it down and show it in a photo first; that costs nothing."
 )
+SETTLED = "The week is planned from a midnight on and begins with the cars as full as it leaves them."
 SOCKET_ALONE = "A socket marked for cars is made for long loads; alone it is planned at the current that flows now."
 
 
 @dataclass(frozen=True)
 class ReadHome:
-    """A home as it was read once, to be made a week as often as asked."""
+    """A home as it was read once, to be made a week as often as asked: seven whole days from a midnight on."""
 
     home: HomeInputs
     cleared: Cleared
     before: Mapping[str, PlannedBefore]
     book: PriceBook
     as_of_slot: int
+    today: date
 
     @property
     def zone(self) -> ZoneInfo:
         """Return the zone in which the home's days are read."""
         return ZoneInfo(self.home.zone)
-
-    @property
-    def today(self) -> date:
-        """Return the local day."""
-        return LocalWeek.at(self.as_of_slot, self.zone).first_day
 
     def week(self, home: HomeInputs, cleared: Cleared) -> HomeWeek:
         """Return the week of the home as given."""
@@ -96,19 +94,22 @@ class PlannedWorks:
 
 
 def read_homes(session: SchemeSession, household_ids: Sequence[str], *, at: datetime) -> list[ReadHome]:
-    """Return homes of the scheme ready to be planned from the next half-hour on, a few statements for all."""
+    """Return homes of the scheme ready to be planned from their next midnight on, a few statements for all."""
     slot = next_slot(at)
     homes = load_homes(session, household_ids, from_at=slot_start(slot - READING_LASTS_SLOTS))
     clearances = load_for_planning(session, homes, at=slot_start(slot))
     in_force = load_in_force(session, [home.id for home in homes])
-    book = PriceBook(load_home_terms(session, homes, slot), slot)
+    terms = load_home_terms(session, homes, slot)
+    begins = {home.zone: whole_week_slot(slot, ZoneInfo(home.zone)) for home in homes}
+    books = {begin: PriceBook(terms, begin) for begin in begins.values()}
     return [
         ReadHome(
             home,
             Cleared(clearances[home.id].outlets, clearances[home.id].leads),
             in_force[home.id].by_vehicle() if home.id in in_force else {},
-            book,
-            slot,
+            books[begins[home.zone]],
+            begins[home.zone],
+            local_of(slot, ZoneInfo(home.zone)).date(),
         )
         for home in homes
     ]
@@ -136,6 +137,7 @@ def plan_works(read: ReadHome, second: OneMoreCar | None = None) -> PlannedWorks
     as_is = with_leads_set_down(home, target.outlet.id, limit_a)
     said += [SET_DOWN] if as_is.cars != home.cars else []
     now = read.week(as_is, as_if_cleared(read.cleared, target, limit_a))
+    now = replace(now, week=settled(now.week))
     weeks = {Variant.NOW: week_figures(now)}
     for variant in dict.fromkeys(map(variant_of, target.works)):
         changed = changed_outlet(target, variant)
@@ -151,7 +153,7 @@ def plan_works(read: ReadHome, second: OneMoreCar | None = None) -> PlannedWorks
         weeks[variant] = week_figures(read.week(other, cleared), like=now)
     if not any(week.wall_wh or week.short_wh for week in weeks.values()):
         return NoQuestion.NOTHING_CHARGED
-    said += [AS_IF_WORKS_CLEARED, CABLE_THERE, *([SOCKET_ALONE] if target.is_socket else [])]
+    said += [SETTLED, AS_IF_WORKS_CLEARED, CABLE_THERE, *([SOCKET_ALONE] if target.is_socket else [])]
     return PlannedWorks(target, weeks, is_as_if, is_stopped(read.cleared, read.home), tuple(said))
 
 

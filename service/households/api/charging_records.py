@@ -30,6 +30,7 @@ from service.infrastructure.http.transactions import idempotent, scheme_session
 
 RECORDS = "/households/<id:household_id>/charging_records"
 NO_HOME, NO_RECORD = "No such household", "No such charging record of this home"
+FULL = "The home keeps as many charging records as it may"
 ALWAYS = datetime(1970, 1, 1, tzinfo=UTC), datetime(2101, 1, 1, tzinfo=UTC)
 
 
@@ -64,6 +65,7 @@ class ChargingRecordsView(MethodView):
     @etagged
     @blueprint.response(201, ChargingRecordSchema)
     @blueprint.alt_response(404, description=NO_HOME)
+    @blueprint.alt_response(409, description=FULL)
     def post(self, values: dict[str, Any], household_id: str) -> object:
         """Keep a charge that is over."""
         require_own_household(household_id)
@@ -119,6 +121,7 @@ class ChargingCsvView(MethodView):
     @blueprint.arguments(ChargingCsvSchema)
     @blueprint.response(200, ChargingImportSchema)
     @blueprint.alt_response(404, description=NO_HOME)
+    @blueprint.alt_response(409, description=FULL)
     def post(self, values: dict[str, Any], household_id: str) -> object:
         """Read records from CSV, all or none; a fault names line and column."""
         require_own_household(household_id)
@@ -136,6 +139,7 @@ class ChargingCdrsView(MethodView):
     @blueprint.arguments(ChargingCdrsSchema)
     @blueprint.response(200, ChargingImportSchema)
     @blueprint.alt_response(404, description=NO_HOME)
+    @blueprint.alt_response(409, description=FULL)
     def post(self, values: dict[str, Any], household_id: str) -> object:
         """Read charge detail records (OCPI 2.2.1), all or none; a fault names record and field."""
         require_own_household(household_id)

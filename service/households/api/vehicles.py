@@ -87,6 +87,7 @@ class VehicleView(MethodView):
     @etagged
     @blueprint.response(204)
     @blueprint.alt_response(404, description=NO_VEHICLE)
+    @blueprint.alt_response(409, description="Something else still needs the car")
     def delete(self, household_id: str, vehicle_id: str) -> None:
         """Take a car out, with its routine and journeys."""
         require_visible_household(household_id)

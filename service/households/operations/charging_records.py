@@ -13,7 +13,7 @@ from typing import Any
 from sqlalchemy import Select, func, select
 
 from service.accounts.operations import audit
-from service.common.errors import Fault, Rejected
+from service.common.errors import Conflict, Fault, Rejected
 from service.households.domain.charging_records import (
     Charged,
     ChargingDetails,
@@ -28,6 +28,14 @@ from service.households.operations.stored import fill, get_part
 from service.infrastructure.db.sessions import SchemeSession
 
 SUBJECT = "charging_record"
+MOST_KEPT = 10_000
+"""Own bound on the records of one home: five charges a day for five years and more."""
+
+
+class TooManyRecords(Conflict):
+    """The home keeps as many records as it may."""
+
+    title = "Too many charging records kept"
 
 
 def list_charging(
@@ -74,11 +82,12 @@ def add_charging_record(
 
     Raises
     ------
-    NotFound, Rejected
+    NotFound, Rejected, TooManyRecords
         Rejected for a charge that is not over, more energy than time and outlet could give, one that overlaps
         another of the same car, or a car or outlet of another home.
     """
     hold_household(session, household_id)
+    check_room(session, household_id, 1)
     RecordChecker(session, household_id, at).check(details, records_between(session, household_id, [details]))
     row = record_row(household_id, details, by=by, at=at)
     session.add(row)
@@ -115,6 +124,13 @@ def remove_charging_record(
     session.delete(get_charging_record(session, household_id, record_id))
     session.flush()
     audit(session, account_id=by, action="remove", subject_kind=SUBJECT, subject_id=record_id, at=at)
+
+
+def check_room(session: SchemeSession, household_id: str, new_count: int) -> None:
+    """Refuse more records than a home may keep; raises ``TooManyRecords``."""
+    wanted = select(func.count()).where(ChargingRecord.household_id == household_id)
+    if (session.scalar(wanted) or 0) + new_count > MOST_KEPT:
+        raise TooManyRecords(f"A home keeps {MOST_KEPT} charging records at most: take old ones out first.")
 
 
 class RecordChecker:

@@ -17,7 +17,13 @@ from service.households.domain.charging_records import Charged, ChargingDetails
 from service.households.domain.charging_records_csv import FAULTS_MAX, ImportedRow, Names, parse_charging_csv
 from service.households.domain.charging_records_ocpi import read_cdrs
 from service.households.models import ChargingRecord, Outlet, Vehicle
-from service.households.operations.charging_records import SUBJECT, RecordChecker, record_row, records_between
+from service.households.operations.charging_records import (
+    SUBJECT,
+    RecordChecker,
+    check_room,
+    record_row,
+    records_between,
+)
 from service.households.operations.homes import hold_household
 from service.infrastructure.db.sessions import SchemeSession
 
@@ -44,7 +50,7 @@ def import_charging_csv(
 
     Raises
     ------
-    NotFound, Rejected
+    NotFound, Rejected, TooManyRecords
         Rejected with every fault by line and column.
     """
     household = hold_household(session, household_id)
@@ -92,6 +98,7 @@ def _import(
             )
         )
     )
+    check_room(session, household_id, sum(row.details.external_id not in known for row in rows))
     checker = RecordChecker(session, household_id, at)
     others = records_between(session, household_id, [row.details for row in rows])
     new: list[ChargingDetails] = []

@@ -43,7 +43,7 @@ CSV_BODY = {
         }
     },
 }
-NO_TRIP = "No such trip of the caller's"
+NO_TRIP, FULL = "No such trip of the caller's", "The month has as many open trips as it may"
 TRIP = f"{HOME}/business_trips/<id:business_trip_id>"
 
 
@@ -76,6 +76,7 @@ class BusinessTripsView(MethodView):
     @etagged
     @blueprint.response(201, BusinessTripSchema)
     @blueprint.alt_response(404, description="No such car in this home")
+    @conflict(description=FULL)
     def post(self, values: dict[str, Any], household_id: str) -> object:
         """Enter a trip that was driven."""
         vehicle_id = values.pop("vehicle_id")
@@ -134,6 +135,7 @@ class BusinessTripImportView(MethodView):
     @blueprint.doc(requestBody=CSV_BODY)
     @blueprint.response(200, TripImportSchema)
     @blueprint.alt_response(404, description="No such household")
+    @conflict(description=FULL)
     def post(self, query: dict[str, Any], household_id: str) -> object:
         """Read trips, and store them where none has a fault; ``is_dry_run`` only looks."""
         owner = own(household_id)

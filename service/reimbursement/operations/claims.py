@@ -180,8 +180,9 @@ def send(session: SchemeSession, owner: Owner, claim_id: str, *, by: str | None,
     """
     claim = hold_own(session, owner, claim_id)
     target = next_state(claim.state, Step.SEND)
-    check_in_time(load_rules(session), Month(claim.month_on), today=local_today(session, owner, at))
     reckoning = reckon_claim(session, owner, claim)
+    if claim.corrects_id is None or reckoning.total_pence > 0:  # what was paid too much may be given back at any time
+        check_in_time(load_rules(session), Month(claim.month_on), today=local_today(session, owner, at))
     refuse(Fault(f"trips.{each.trip_id or ''}".rstrip("."), each.what, each.rule) for each in reckoning.blockers)
     if not reckoning.lines:
         raise NothingToClaim("The claim has no trip.")

@@ -105,6 +105,9 @@ def refuse_claim(session: SchemeSession, claim_id: str, text: str, *, by: str, a
     """Refuse a claim with a reason; its trips are open again."""
     claim = _hold(session, claim_id, by)
     claim.state = next_state(claim.state, Step.REFUSE).value
+    # With the state in one statement: PostgreSQL checks a row's home at its second change in a transaction, and a
+    # member who withdraws at this moment holds the home and waits for the claim.
+    claim.decided_at, claim.decided_by = at, by
     add_message(session, claim, MessageKind.REFUSAL, text, by=by, at=at)
     let_go(session, claim)
     _decide(session, claim, is_approved=False, by=by, at=at)

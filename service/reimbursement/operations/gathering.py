@@ -51,14 +51,14 @@ def gather(
     counting = [
         row
         for row in _counting(session, owner, month, without={claim_id, corrects_id})
-        if sent_at is None or (row.sent_at is not None and row.sent_at <= sent_at)
+        if _is_before(row, sent_at)
     ]
     elsewhere = get_elsewhere(session, owner.account_id)
     years = {tax_year_from(trip.on_date) for trip in trips} | {
         date.fromisoformat(line["tax_year_from_on"]) for line in corrected if line["tax_year_from_on"]
     }
-    of_month = [row.reckoning or {} for row in counting if row.month_on == month.first_on]
-    claimed = miles_by_car(of_month)
+    of_home = _of_home(session, owner, month, without={claim_id, corrects_id})
+    claimed = miles_by_car(row.reckoning or {} for row in of_home if _is_before(row, sent_at))
     at_cost = {trip.vehicle_id for trip in trips if _is_at_cost(rules, trip.on_date)}
     return ClaimInputs(
         month=month,
@@ -76,7 +76,7 @@ def gather(
             car: replace(of_car, claimed_miles=claimed.get(car, Decimal(0)))
             for car, of_car in load_car_months(session, owner.household_id, at_cost, month).items()
         },
-        month_before=month_before(of_month),
+        month_before=month_before(row.reckoning or {} for row in counting if row.month_on == month.first_on),
         corrected=corrected,
     )
 
@@ -111,6 +111,21 @@ def _counting(session: SchemeSession, owner: Owner, month: Month, *, without: se
     ).all()
     replaced = superseded_ids(session, [row.id for row in rows])
     return [row for row in rows if row.id not in without and row.id not in replaced]
+
+
+def _of_home(session: SchemeSession, owner: Owner, month: Month, *, without: set[str | None]) -> list[Claim]:
+    """Return the claims of all members of a home that count in a month: they may drive one car."""
+    rows = session.scalars(
+        select(Claim).where(
+            Claim.household_id == owner.household_id, Claim.state.in_(COUNTING), Claim.month_on == month.first_on
+        )
+    ).all()
+    replaced = superseded_ids(session, [row.id for row in rows])
+    return [row for row in rows if row.id not in without and row.id not in replaced]
+
+
+def _is_before(row: Claim, sent_at: datetime | None) -> bool:
+    return sent_at is None or (row.sent_at is not None and row.sent_at <= sent_at)
 
 
 def _is_at_cost(rules: Sequence[SchemeRule], on: date) -> bool:

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from service.common.calendar import DayKind, Nation
 from service.common.slots import instant_at, slot_index, slot_start
-from service.households.domain.charging_records import Charged
+from service.households.domain.charging_records import LONGEST, Charged
 from service.households.domain.equipment import ChargingPlace
 from service.households.domain.homes import ContractInputs, HomeInputs
 from service.households.models import OdometerReading
@@ -122,12 +122,12 @@ def _nearest(readings: Sequence[OdometerReading], day: date) -> OdometerReading 
 def _prices(session: SchemeSession, household_id: str, month: Month) -> Mapping[int, int]:
     """Return half-hour -> price that the home paid, VAT included, where it is known.
 
-    A record may end a little after the month: the half-hours of the day after are priced too.
+    A record may end after the month: as many half-hours more are priced as the longest may have.
     """
     (home,) = load_homes(session, [household_id], from_at=slot_start(month_slots(month, ZoneInfo("UTC")).stop))
     zone = ZoneInfo(home.zone)
     slots = month_slots(month, zone)
-    view = range(slots.start, slot_index(instant_at(month.end_on + timedelta(days=1), 0, zone)))
+    view = range(slots.start, slot_index(instant_at(month.end_on + LONGEST, 0, zone)))
     contracts = sorted(home.contracts, key=lambda each: each.starts_on)
     terms = load_terms(session, {each.tariff_id for each in contracts}, first_slot=view.start, count=len(view))
     known: dict[int, int] = {}

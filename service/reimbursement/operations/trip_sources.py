@@ -14,12 +14,13 @@ from service.accounts.operations import audit
 from service.common.errors import Conflict, Fault, NotFound, Rejected
 from service.households.models import Journey
 from service.households.operations import get_household, hold_household, list_vehicles
+from service.households.operations.stored import read_details
 from service.infrastructure.db.sessions import SchemeSession
 from service.reimbursement.domain.kinds import TripSource
-from service.reimbursement.domain.trip_csv import ReadTrips, read_trips
+from service.reimbursement.domain.trip_csv import FAULTS_MAX, CsvFault, ReadTrips, read_trips
 from service.reimbursement.domain.trip_details import TripDetails
 from service.reimbursement.models import BusinessTrip
-from service.reimbursement.operations.trips import Owner, TripView, add_trip, local_today, new_trip
+from service.reimbursement.operations.trips import Owner, TripView, add_trip, check_room, local_today, new_trip
 
 
 class JourneyTaken(Conflict):
@@ -58,26 +59,48 @@ def import_trips(
 ) -> tuple[ReadTrips, bool]:
     """Read a CSV text, and store its trips where nothing is wrong with it; return what it holds and whether stored.
 
-    A label that two cars of the home share names neither.
+    A label that two cars of the home share names neither. A line that stands in the member's trips already is a fault:
+    a table that is sent twice is not paid twice.
     """
     cars = list_vehicles(session, owner.household_id)
     named = [car.label for car in cars]
     labels = {car.label: car.id for car in cars if named.count(car.label) == 1}
     found = read_trips(text, labels, today=local_today(session, owner, at))
+    found.faults += _stored_already(session, owner, found)
     if is_dry_run or found.faults:
         return found, False
     rows = [new_trip(owner, trip.vehicle_id, trip.details, source=TripSource.CSV, at=at) for trip in found.trips]
     session.add_all(rows)
     session.flush()
+    check_room(session, owner, (trip.details.on_date for trip in found.trips))
     audit(
         session, account_id=by, action="import", subject_kind="business_trips", subject_id=owner.account_id, at=at
     )
     return found, True
 
 
+def _stored_already(session: SchemeSession, owner: Owner, found: ReadTrips) -> list[CsvFault]:
+    if not found.trips:
+        return []
+    days = [trip.details.on_date for trip in found.trips]
+    rows = session.scalars(
+        select(BusinessTrip).where(
+            BusinessTrip.account_id == owner.account_id, BusinessTrip.household_id == owner.household_id,
+            BusinessTrip.on_date >= min(days), BusinessTrip.on_date <= max(days),
+        )
+    )  # fmt: skip
+    stored = {(row.vehicle_id, read_details(TripDetails, row)) for row in rows}
+    rule = "stands among your trips already: if it was driven twice that day, type it in"
+    faults = [
+        CsvFault(trip.line, "", "", rule) for trip in found.trips if (trip.vehicle_id, trip.details) in stored
+    ]
+    return faults[:FAULTS_MAX]
+
+
 def list_takeable(session: SchemeSession, owner: Owner, *, at: datetime) -> list[TakeableJourney]:
     """Return the home's journeys that are over or marked as business, the newest first.
 
+    A journey that somebody else of the home took is taken: the same miles of a car are paid for once.
     Journeys are forgotten a month after they ended; what was taken as a trip stays.
     """
     household = get_household(session, owner.household_id)
@@ -91,7 +114,7 @@ def list_takeable(session: SchemeSession, owner: Owner, *, at: datetime) -> list
     taken = set(
         session.scalars(
             select(BusinessTrip.journey_id).where(
-                BusinessTrip.account_id == owner.account_id, BusinessTrip.journey_id.is_not(None)
+                BusinessTrip.household_id == owner.household_id, BusinessTrip.journey_id.is_not(None)
             )
         )
     )

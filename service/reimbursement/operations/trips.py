@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -26,6 +26,16 @@ class TripLocked(Conflict):
     """The trip stands in a claim that was sent."""
 
     title = "The trip is in a claim that was sent"
+
+
+class TooManyTrips(Conflict):
+    """The month has as many open trips as it may."""
+
+    title = "Too many open trips"
+
+
+MOST_OPEN = 1000
+"""Own bound on a member's open trips of one month: a claim takes all of them, and somebody has to look at it."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +72,7 @@ class TripPage:
 def list_trips(
     session: SchemeSession, owner: Owner, *, month: Month | None, is_claimed: bool | None, first: int, limit: int
 ) -> TripPage:
-    """Return a page of a member's trips, the newest first."""
+    """Return a page of a member's trips, the newest first; the copies of a correction stand for their originals."""
     wanted = _conditions(owner, month, is_claimed)
     counted = select(func.count(BusinessTrip.id), func.sum(BusinessTrip.miles)).where(*wanted)
     total, miles = session.execute(counted).one()
@@ -102,12 +112,13 @@ def add_trip(
     by: str | None,
     at: datetime,
 ) -> TripView:
-    """Enter a trip that was driven; raises ``NotFound`` or ``Rejected``."""
+    """Enter a trip that was driven; raises ``NotFound``, ``Rejected`` or ``TooManyTrips``."""
     car = get_vehicle(session, owner.household_id, vehicle_id)
     check_driven(details, today=local_today(session, owner, at))
     row = new_trip(owner, vehicle_id, details, source=source, journey_id=journey_id, at=at)
     session.add(row)
     session.flush()
+    check_room(session, owner, [details.on_date])
     audit(session, account_id=by, action="add", subject_kind="business_trip", subject_id=row.id, at=at)
     return TripView(row, car.label, None)
 
@@ -138,7 +149,7 @@ def change_trip(
 
     Raises
     ------
-    NotFound, Rejected, TripLocked
+    NotFound, Rejected, TripLocked, TooManyTrips
         A trip in a draft stays in the draft's month.
     """
     view = _open_trip(session, owner, trip_id)
@@ -153,6 +164,7 @@ def change_trip(
     if row.vehicle_id != vehicle_id:
         row.vehicle_id, changed = vehicle_id, (*changed, "vehicle_id")
     session.flush()
+    check_room(session, owner, [details.on_date])
     audit(
         session, account_id=by, action="change", subject_kind="business_trip", subject_id=trip_id, at=at,
         fields=changed,
@@ -165,6 +177,14 @@ def remove_trip(session: SchemeSession, owner: Owner, trip_id: str, *, by: str |
     session.delete(_open_trip(session, owner, trip_id).row)
     session.flush()
     audit(session, account_id=by, action="remove", subject_kind="business_trip", subject_id=trip_id, at=at)
+
+
+def check_room(session: SchemeSession, owner: Owner, days: Iterable[date]) -> None:
+    """Refuse more open trips of a month than it may have, those just stored counted; raises ``TooManyTrips``."""
+    for month in {Month.of(day) for day in days}:
+        wanted = _conditions(owner, month, is_claimed=False)
+        if (session.scalar(select(func.count(BusinessTrip.id)).where(*wanted)) or 0) > MOST_OPEN:
+            raise TooManyTrips(f"{month} has {MOST_OPEN} open trips: claim some of them first.")
 
 
 def local_today(session: SchemeSession, owner: Owner, at: datetime) -> date:
@@ -189,6 +209,10 @@ def _check_month(session: SchemeSession, row: BusinessTrip, details: TripDetails
 
 def _conditions(owner: Owner, month: Month | None, is_claimed: bool | None) -> list[ColumnElement[bool]]:
     found = [BusinessTrip.account_id == owner.account_id, BusinessTrip.household_id == owner.household_id]
+    corrected = select(Claim.corrects_id).where(
+        Claim.account_id == owner.account_id, Claim.corrects_id.is_not(None), Claim.state != ClaimState.REFUSED.value
+    )
+    found.append(BusinessTrip.claim_id.is_(None) | BusinessTrip.claim_id.not_in(corrected))
     if month is not None:
         found += [BusinessTrip.on_date >= month.first_on, BusinessTrip.on_date < month.end_on]
     if is_claimed is not None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from typing import Final
+from typing import Any, Final
 
 from service.common.errors import Fault, Rejected
 from service.common.units import WH_PER_KWH
@@ -110,6 +110,32 @@ class Driven:
             self.estimated_wh + other.estimated_wh, self.told_miles + other.told_miles,
             self.estimated_miles + other.estimated_miles,
         )
+
+
+KINDS: Final = (("metered_wh", "stated_wh", "away_wh", "estimated_wh"), ("told_miles", "estimated_miles"))
+"""How energy and miles are known, the surest first."""
+
+
+def blend(homes: Sequence[Driven], fewest: int) -> tuple[Driven, bool]:
+    """Return a month of homes as one, and whether any kind was counted as a less sure one.
+
+    No kind stands apart that fewer than ``fewest`` homes tell of: it would be their own. It is counted with the next,
+    and where the last is still too few, what stands before it too: what is known is never made to look surer.
+    """
+    nothing, sums = Driven(), dict[str, Any]()
+    for names in KINDS:
+        who = [{place for place, home in enumerate(homes) if getattr(home, name)} for name in names]
+        amounts = [sum((getattr(home, name) for home in homes), getattr(nothing, name)) for name in names]
+        last = len(names) - 1
+        moves = [*((at, at + 1, at) for at in range(last)), *((at, last, last) for at in reversed(range(last)))]
+        for at, to, judged in moves:
+            if 0 < len(who[judged]) < fewest:
+                who[to] |= who[at]
+                amounts[to] += amounts[at]
+                who[at], amounts[at] = set(), getattr(nothing, names[at])
+        sums |= zip(names, amounts, strict=True)
+    found = Driven(**sums)
+    return found, found != sum(homes, nothing)
 
 
 def settle(month: CarMonth) -> Driven | None:

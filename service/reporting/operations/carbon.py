@@ -18,7 +18,7 @@ from service.households.operations import get_household
 from service.infrastructure.db.sessions import SchemeSession
 from service.planning.models import CurrentPlan
 from service.planning.operations.reads import find_totals
-from service.reporting.domain.carbon import CarbonAccount, Driven, Period, account, grams, settle
+from service.reporting.domain.carbon import CarbonAccount, Driven, Period, account, blend, grams, settle
 from service.reporting.domain.carbon_factors import FactorBook
 from service.reporting.domain.carbon_words import notes, working
 from service.reporting.operations.carbon_months import load_car_months
@@ -96,19 +96,19 @@ def get_scheme_carbon(
     period = Period(from_on or date(end.year - 1, end.month, 1), end)
     period.check_whole_months()
     factors = FactorBook(load_book(session), set_year)
-    homes: dict[date, set[str]] = {}
-    driven: list[tuple[date, Driven]] = []
+    homes: dict[date, dict[str, Driven]] = {}
     for household_id, car_month in load_car_months(session, period, before=month_on, today=today):
         part = settle(car_month)
         if part is not None:
-            driven.append((car_month.month_on, part))
-            homes.setdefault(car_month.month_on, set()).add(household_id)
-    told = {on for on, ids in homes.items() if len(ids) >= FEWEST_HOMES}
+            of_month = homes.setdefault(car_month.month_on, {})
+            of_month[household_id] = of_month.get(household_id, Driven()) + part
+    told = {on: blend(list(parts.values()), FEWEST_HOMES) for on, parts in homes.items() if len(parts) >= FEWEST_HOMES}
     planned = select(func.count(CurrentPlan.id), func.sum(CurrentPlan.energy_wh))
     planned_homes, planned_wh = session.execute(planned).one()
     report = _report(
-        period, [row for row in driven if row[0] in told], factors,
+        period, [(on, driven) for on, (driven, _) in told.items()], factors,
         planned_wh if planned_homes >= FEWEST_HOMES else None, today, left_out=len(homes) - len(told),
+        is_blended=any(is_blended for _, is_blended in told.values()),
     )
     return SchemeCarbon(
         report,
@@ -125,9 +125,12 @@ def _report(
     today: date,
     *,
     left_out: int = 0,
+    is_blended: bool = False,
 ) -> CarbonReport:
     done, ahead = account(driven, factors), factors.electricity(today)
     told = list(notes(done, factors))
+    if is_blended:
+        told.insert(0, f"What fewer than {FEWEST_HOMES} homes tell in one way is counted with what is less sure.")
     if left_out:
         months = "1 month is" if left_out == 1 else f"{left_out} months are"
         told.insert(0, f"{months} left out: fewer than {FEWEST_HOMES} homes have anything recorded for it.")

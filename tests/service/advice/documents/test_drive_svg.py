@@ -42,3 +42,7 @@ def test_a_drawing_without_an_answer_is_still_drawn() -> None:
     drawing = simple_drive()
     nothing = replace(site_outlet(drawing, [CAR], [], "england"), best=None, others=())
     assert "wall 1" in words(ElementTree.fromstring(drive_svg("The drive", drawing, nothing)))  # noqa: S314
+
+
+def test_a_character_that_xml_cannot_hold_leaves_the_picture_well_formed() -> None:
+    assert words(picture("The \uffff\ufffe drive"))[0] == "The  drive"

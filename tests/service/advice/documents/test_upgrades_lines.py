@@ -41,4 +41,4 @@ def test_what_a_spreadsheet_might_run_is_told(text: str) -> None:
 
 
 def test_line_ends_become_blanks() -> None:
-    assert one_line("a\r\nb\x00c\u2028d") == "a b c d"
+    assert one_line("a\r\nb\x00c\u2028d\uffffe\ufffe") == "a b c d e "

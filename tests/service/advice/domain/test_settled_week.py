@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from service.advice.domain.settled_week import settled
+from service.advice.domain.settled_week import settled, whole_week_slot
+from service.common.slots import local_day_slots, slot_index
 from service.planning.domain.household_week import HouseholdWeek
 from service.planning.domain.side_by_side import side_of
 from service.planning.domain.week import plan_household
@@ -40,3 +43,16 @@ def test_no_more_is_short_than_in_the_week_as_it_is() -> None:
         after = settled(before)
         short = [side_of(plan_household(each), each).short_wh for each in (before, after)]
         assert short[1] <= short[0]
+
+
+def test_a_whole_week_begins_at_the_next_local_midnight_also_where_the_clock_changes() -> None:
+    london = ZoneInfo("Europe/London")
+    for at, on in (
+        (datetime(2026, 3, 28, 12, tzinfo=UTC), date(2026, 3, 29)),
+        (datetime(2026, 3, 29, 0, tzinfo=UTC), date(2026, 3, 29)),
+        (datetime(2026, 3, 29, 0, 30, tzinfo=UTC), date(2026, 3, 30)),
+        (datetime(2026, 7, 1, 22, 30, tzinfo=UTC), date(2026, 7, 2)),
+        (datetime(2026, 7, 1, 23, 0, tzinfo=UTC), date(2026, 7, 2)),
+        (datetime(2026, 10, 25, 0, tzinfo=UTC), date(2026, 10, 26)),
+    ):
+        assert whole_week_slot(slot_index(at), london) == local_day_slots(on, london).start

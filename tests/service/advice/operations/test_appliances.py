@@ -121,7 +121,11 @@ def test_half_hourly_prices_that_are_over_stand_for_a_year(session: SchemeSessio
         for slot in range(first, slot_index(NOON) + 24)
     ]
     tariffs.upload_prices(session, tariff_id, "\n".join(("starts_at,price_pence_per_kwh", *rows)), at=NOON)
-    operations.add_contract(session, home.id, ContractDetails(tariff_id, date(2026, 1, 1)), **WRITING)
+    # The home is on it for 20 days only: what it paid before says nothing of the year to come.
+    before_id, _ = tariff_with(session, night_draft(window=(780, 960)), name="Two rates before")
+    changed_on = date(2026, 11, 5)
+    operations.add_contract(session, home.id, ContractDetails(before_id, date(2026, 1, 1), changed_on), **WRITING)
+    operations.add_contract(session, home.id, ContractDetails(tariff_id, changed_on), **WRITING)
     operations.put_supply(session, home.id, SupplyDetails(fuse_a=80), **WRITING)
     operations.put_habits(session, home.id, HabitDetails(yearly_kwh=2_700), **WRITING)
     put(session, home, DISHWASHER)

@@ -13,6 +13,7 @@ from service.advice.domain.upgrade_quotes import QuoteDetails
 from service.advice.domain.upgrade_second_car import OneMoreCar
 from service.advice.domain.upgrade_verdict import Answer
 from service.advice.domain.upgrade_works import Upgrade
+from service.advice.operations import upgrade_plans
 from service.advice.operations.upgrade_quotes import add_quote
 from service.advice.operations.upgrades import get_upgrade
 from service.common.errors import NotFound
@@ -41,12 +42,17 @@ def by_work(found: Any) -> dict[Upgrade, Any]:
     return {each.work: each for each in found.weighed}
 
 
-def test_a_year_of_a_charging_point_is_that_of_the_homes_own_comparison(session: Any, fleet: Fleet) -> None:
+def test_a_year_of_a_charging_point_is_that_of_the_homes_own_comparison(
+    session: Any, fleet: Fleet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From a midnight on, and with the cars as they stand, both plan the same seven days."""
+    monkeypatch.setattr(upgrade_plans, "settled", lambda week: week)
+    midnight = NOON + timedelta(hours=12)
     (home,) = fleet.household_ids
     outlet = session.query(Outlet).filter_by(household_id=home).one()
     changes = Changes(outlet=OtherOutlet(outlet.id, "charging_point", 32, 1, "schedule"))
-    compared = what_if.compare(session, home, label="x", changes=changes, stated={}, by=None, at=NOON)
-    money = by_work(get_upgrade(session, home, at=NOON))[Upgrade.POINT_TETHERED].yearly
+    compared = what_if.compare(session, home, label="x", changes=changes, stated={}, by=None, at=midnight)
+    money = by_work(get_upgrade(session, home, at=midnight))[Upgrade.POINT_TETHERED].yearly
     assert money.saved_up + money.left_up == compared.result["yearly"]["saved_up"]
     assert money.losses_up > 0 and money.avoided_wh == 0
 
@@ -57,6 +63,20 @@ def test_a_home_whose_cheap_hours_hold_all_it_needs_stays(session: Any, fleet: F
     assert (found.is_as_if, found.is_stopped) == (False, False)
     assert by_work(found)[Upgrade.EV_MARKED_SOCKET].yearly.total_up == 0
     assert found.life_years == 10 and found.rate_percent == "3.5"
+
+
+@pytest.mark.parametrize("charge_percent", [20, 100])
+@pytest.mark.parametrize("hours", [0, 18])
+def test_a_year_charges_what_is_driven_at_any_hour_and_however_full_the_car_stands(
+    session: Any, fleet: Fleet, charge_percent: int, hours: int
+) -> None:
+    (home,) = fleet.household_ids
+    car = session.query(Vehicle).filter_by(household_id=home).one()
+    car.charge_percent, car.charge_read_at = charge_percent, NOON - timedelta(hours=1)
+    session.flush()
+    found = get_upgrade(session, home, at=NOON + timedelta(hours=hours))
+    driven_wh = sum(each.miles for each in session.query(RoutineDeparture)) / car.miles_per_kwh * 1000
+    assert abs(found.now.battery_wh - driven_wh) <= 200
 
 
 def test_a_quote_of_the_home_takes_the_place_of_the_assumed_cost_and_turns_the_verdict(

@@ -5,9 +5,11 @@ from datetime import UTC, datetime
 import pytest
 from sqlalchemy import func, select
 
-from service.common.errors import Rejected
+from service.common.errors import Conflict, Rejected
 from service.households import operations
+from service.households.domain.charging_records import ChargingDetails
 from service.households.models import ChargingRecord
+from service.households.operations import charging_records
 from service.infrastructure.db.sessions import SchemeSession
 from tests.factories.households import WRITING, FurnishedHome, car_details, furnished_home
 
@@ -102,3 +104,22 @@ def test_charge_detail_records_for_another_homes_car_are_refused(session: Scheme
             session, home.id, [CDR], vehicle_id="f" * 32, outlet_id="e" * 32, is_dry_run=True, **WRITING
         )
     assert [fault.field for fault in refused.value.faults] == ["vehicle_id", "outlet_id"]
+
+
+def test_a_home_keeps_so_many_records_and_no_more(
+    session: SchemeSession, home: FurnishedHome, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each record is held against all others of its time: without an end, an import would hold everybody else up."""
+    monkeypatch.setattr(charging_records, "MOST_KEPT", 2)
+    operations.import_charging_csv(session, home.id, csv(FIRST), is_dry_run=False, **WRITING)
+    third = "2026-11-22 00:30,2026-11-22 04:30,8.8,home,A-3"
+    for is_dry_run in (True, False):
+        with pytest.raises(Conflict):
+            operations.import_charging_csv(session, home.id, csv(SECOND, third), is_dry_run=is_dry_run, **WRITING)
+    operations.import_charging_csv(session, home.id, csv(FIRST, SECOND), is_dry_run=False, **WRITING)
+    typed = ChargingDetails(
+        home.car_id, "home", datetime(2026, 11, 23, 1, tzinfo=UTC), datetime(2026, 11, 23, 2, tzinfo=UTC), 900
+    )
+    with pytest.raises(Conflict):
+        operations.add_charging_record(session, home.id, typed, **WRITING)
+    assert count(session) == 2

@@ -229,8 +229,8 @@ def test_a_trip_that_changed_while_a_writer_waited_is_not_written_over(
     clients: HomeClients, monkeypatch: pytest.MonkeyPatch, method: str
 ) -> None:
     made = enter(clients)
-    address, values = f"{clients.path}/business_trips/{made.json['id']}", {"miles": Decimal(99), "version": 2}
-    meanwhile(monkeypatch, trips, "hold_household", lambda session: session.execute(update(BusinessTrip).values(values)))
+    address, change = f"{clients.path}/business_trips/{made.json['id']}", update(BusinessTrip).values(version=2)
+    meanwhile(monkeypatch, trips, "hold_household", lambda session: session.execute(change))
     body = {"reason": "late"} if method == "PATCH" else None
     assert send(clients.member, method, address, body, etag=made.headers["ETag"]).status_code == 412
 
@@ -280,3 +280,37 @@ def test_miles_elsewhere_that_changed_while_a_writer_waited_are_not_written_over
     change = update(MilesElsewhere).values(miles=Decimal(77), recorded_at=NOON)
     meanwhile(monkeypatch, elsewhere, "hold_household", lambda session: session.execute(change))
     assert send(clients.member, "PUT", address, {"items": []}, etag=made.headers["ETag"]).status_code == 412
+
+
+def test_a_month_has_so_many_open_trips_and_no_more(clients: HomeClients, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A claim takes all open trips of its month: without an end, one claim would be more than anybody can look at."""
+    monkeypatch.setattr(trips, "MOST_OPEN", 2)
+    first = enter(clients)
+    rows = "".join(f"2026-10-0{day},blue hatchback,A,B,C,1\n" for day in (1, 2))
+    address = f"{clients.path}/business_trips/import?is_dry_run=false"
+    full = clients.member.post(address, data=f"date,car,from,to,reason,miles\n{rows}", content_type="text/csv")
+    assert (full.status_code, full.json["title"]) == (409, "Too many open trips")
+    assert enter(clients).status_code == 201
+    assert enter(clients).status_code == 409
+    other = enter(clients, on_date="2026-09-30")
+    moved = f"{clients.path}/business_trips/{other.json['id']}"
+    assert send(clients.member, "PATCH", moved, {"on_date": "2026-10-01"}, etag="*").status_code == 409
+    assert send(clients.member, "PATCH", moved, {"miles": "3"}, etag="*").status_code == 200
+    assert draft(clients, trip_ids=[first.json["id"]]).status_code == 201
+    assert enter(clients).status_code == 201, "what a claim holds is open no more"
+
+
+@pytest.mark.both_databases
+def test_a_car_stays_while_its_trips_are_not_paid_for(clients: HomeClients) -> None:
+    """Taken out with the car, trips that nobody decided about would be money that nobody can claim any more."""
+    remove = lambda: send(clients.administrator, "DELETE", clients.car, etag="*")  # noqa: E731
+    enter(clients)
+    kept = remove()
+    assert (kept.status_code, kept.json["title"]) == (409, "Trips of this car are not paid for yet")
+    claim = draft(clients).json
+    send(clients.member, "POST", f"{clients.path}/claims/{claim['id']}/sending", {})
+    assert remove().status_code == 409
+    send(clients.administrator, "POST", f"{API}/claims/{claim['id']}/approval", {})
+    assert remove().status_code == 204
+    assert clients.member.get(f"{clients.path}/claims/{claim['id']}").json["total_pence"] == 550
+    assert clients.administrator.get(f"{API}/claims/{claim['id']}").status_code == 200

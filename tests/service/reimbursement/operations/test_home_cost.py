@@ -71,6 +71,15 @@ def test_the_night_of_the_clock_change_is_priced_hour_by_hour(session: SchemeSes
     assert read(session, home).cost_pence == 12 * 8 + 31
 
 
+def test_a_record_of_days_that_began_on_the_last_one_is_priced_to_its_end(
+    session: SchemeSession, home: FurnishedHome
+) -> None:
+    # 31 October 12:00 to 3 November 12:00, in winter time: 31 p, and 8 p from 00:30 to 05:30 of three nights.
+    session.add(record(home, datetime(2026, 10, 31, 12, tzinfo=UTC), *[1000] * 144))
+    session.flush()
+    assert read(session, home).cost_pence == 30 * 8 + 114 * 31
+
+
 def test_only_what_was_metered_at_home_half_hour_by_half_hour_counts(
     session: SchemeSession, home: FurnishedHome
 ) -> None:
@@ -127,10 +136,12 @@ def test_a_reading_stands_at_the_end_of_its_day(session: SchemeSession, home: Fu
     )
 
 
-def test_a_second_claim_of_the_month_never_takes_more_than_is_left_of_all_miles(
-    session: SchemeSession, home: FurnishedHome
+@pytest.mark.parametrize("is_same_member", [True, False])
+def test_a_second_claim_of_the_cars_month_never_takes_more_than_is_left_of_all_miles(
+    session: SchemeSession, home: FurnishedHome, is_same_member: bool
 ) -> None:
     owner = Owner(add_person(session, "Ada Fell", home.id), home.id)
+    other = owner if is_same_member else Owner(add_person(session, "Bo Lark", home.id), home.id)
     rules.add_rule(session, SchemeRule(date(2026, 1, 1), "actual_cost"), **WRITING)
     holdings.add_holding(
         session, home.id, vehicle_id=home.car_id, from_on=date(2026, 1, 1), held_as=HeldAs.COMPANY_CAR, **WRITING
@@ -138,14 +149,14 @@ def test_a_second_claim_of_the_month_never_takes_more_than_is_left_of_all_miles(
     session.add(record(home, datetime(2026, 10, 2, 0, tzinfo=UTC), *[1150] * 8))
     days = [DiaryEntry(date(2026, 10, day), Decimal(20)) for day in range(1, 32)]
     households.enter_days(session, home.id, home.car_id, days, **WRITING)
-    for miles in (400, 300):
+    for who, miles in ((owner, 400), (other, 300)):
         trip = TripDetails(date(2026, 10, 5), "A", "B", "C", Decimal(miles))
-        trips.add_trip(session, owner, home.car_id, trip, **WRITING)
-        drafted = claims.draft(session, owner, OCTOBER, trip_ids=None, home_percents={}, **WRITING)
+        trips.add_trip(session, who, home.car_id, trip, **WRITING)
+        drafted = claims.draft(session, who, OCTOBER, trip_ids=None, home_percents={}, **WRITING)
         if miles == 400:
-            claims.send(session, owner, drafted.claim.id, **WRITING)
+            claims.send(session, who, drafted.claim.id, **WRITING)
     with pytest.raises(Rejected, match="700"):
-        claims.send(session, owner, drafted.claim.id, **WRITING)
+        claims.send(session, other, drafted.claim.id, **WRITING)
 
 
 def test_a_claim_at_actual_cost_is_the_months_cost_by_its_miles(session: SchemeSession, home: FurnishedHome) -> None:

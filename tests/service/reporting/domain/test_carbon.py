@@ -9,7 +9,7 @@ import pytest
 from service.common.errors import Rejected
 from service.figures.domain.book import FigureBook
 from service.figures.domain.shipped import shipped_figures
-from service.reporting.domain.carbon import CarMonth, Driven, Period, account, grams, miles_between, settle
+from service.reporting.domain.carbon import CarMonth, Driven, Period, account, blend, grams, miles_between, settle
 from service.reporting.domain.carbon_factors import SIZES, FactorBook
 
 FACTORS = FactorBook(FigureBook(shipped_figures()))

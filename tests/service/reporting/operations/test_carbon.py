@@ -148,5 +148,5 @@ def test_what_one_home_tells_in_a_way_of_its_own_does_not_stand_apart(
     driven = found.account.driven
     assert (driven.told_miles, driven.metered_wh) == (0, 0)
     assert driven.miles > 123 and driven.estimated_wh == driven.energy_wh > 60_015
-    assert "What fewer than 5 homes tell in one way is counted among estimates." in found.notes
+    assert "What fewer than 5 homes tell in one way is counted with what is less sure." in found.notes
     assert [step.inputs["told"] for step in found.working if "told" in step.inputs] == ["0 miles"]
