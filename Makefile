@@ -9,8 +9,8 @@ P ?=
 MINUTES ?=
 SIZE ?= full
 PY := .venv/bin/python
-# Two processes, a file at a time, in the order of tests/conftest.py.
-IN_TWO := --numprocesses 2 --dist loadfile --no-loadscope-reorder
+# Three processes for two cores, since many tests wait; a file at a time, in the order of tests/conftest.py.
+SIDE_BY_SIDE := --numprocesses 3 --dist loadfile --no-loadscope-reorder
 NODE_STAMP := frontend/node_modules/.installed
 VENDOR_STAMP := frontend/vendor/.made
 
@@ -38,8 +38,9 @@ demo: .venv/.installed $(VENDOR_STAMP) ## Install, load the demo scheme, serve e
 	@DATA_DIR=$(DATA_DIR) PORT=$(PORT) PLUGWARD_IS_DEMO=true exec $(PY) -m service.cli demo $(if $(RESET),--reset)
 
 test: .venv/.installed $(VENDOR_STAMP) ## Install, run all tests (T=path for one)
-	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser $(IN_TWO))
-	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser $(IN_TWO),$(T))
+	$(if $(filter tests,$(T)),$(PY) -m tests.warm_kernels)
+	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser $(SIDE_BY_SIDE))
+	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser $(SIDE_BY_SIDE),$(T))
 	$(if $(filter tests,$(T)),cd frontend && npm test --silent)
 
 check: .venv/.installed $(VENDOR_STAMP) ## Lint, types, layers, frontend checks

@@ -25,7 +25,7 @@ from service.planning.domain.state_of_charge import ChargeBasis, ChargeReading, 
 from service.planning.domain.week import plan_household
 from tests.prove.random_weeks import random_week
 
-WEEKS = 160
+WEEKS = 120
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,7 @@ def test_a_row_asks_the_solver_for_what_the_planner_would_ask_later_that_day() -
         seen["charged"] += any(start < home.as_of_slot for start, _ in home.plan.vehicles[0].block_times())
         seen["one run"] += path.nights is not None
         seen[home.basis] += 1
-    assert min(seen.values()) > 8, seen
+    assert min(seen.values()) > 5, seen
     assert seen["homes"] > WEEKS // 2
 
 
