@@ -9,8 +9,9 @@ P ?=
 MINUTES ?=
 SIZE ?= full
 PY := .venv/bin/python
-# Three processes for two cores, since many tests wait; a file at a time, in the order of tests/conftest.py.
-SIDE_BY_SIDE := --numprocesses 3 --dist loadfile --no-loadscope-reorder
+# A file at a time, in the order of tests/conftest.py.  Three processes for two cores, since many tests wait; two where
+# each also has a demo and a browser.
+SIDE_BY_SIDE := --dist loadfile --no-loadscope-reorder --numprocesses
 NODE_STAMP := frontend/node_modules/.installed
 VENDOR_STAMP := frontend/vendor/.made
 
@@ -39,8 +40,8 @@ demo: .venv/.installed $(VENDOR_STAMP) ## Install, load the demo scheme, serve e
 
 test: .venv/.installed $(VENDOR_STAMP) ## Install, run all tests (T=path for one)
 	$(if $(filter tests,$(T)),$(PY) -m tests.warm_kernels)
-	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser $(SIDE_BY_SIDE))
-	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser $(SIDE_BY_SIDE),$(T))
+	$(if $(filter tests,$(T)),$(PY) -m pytest tests --ignore=tests/browser $(SIDE_BY_SIDE) 3)
+	$(PY) -m pytest $(if $(filter tests,$(T)),tests/browser $(SIDE_BY_SIDE) 2,$(T))
 	$(if $(filter tests,$(T)),cd frontend && npm test --silent)
 
 check: .venv/.installed $(VENDOR_STAMP) ## Lint, types, layers, frontend checks
