@@ -23,14 +23,8 @@ import { isSessionKnown, loadSession, session, sessionProblem } from "./state/se
 /** @typedef {import("./lib/route_match.js").Route} Route */
 
 /** The pages known so far: those where visits begin, all of them once another was asked for. */
-const table = signal({ routes: entrances, isWhole: false });
-const tableProblem = signal(/** @type {import("./lib/problem.js").Problem | null} */ (null));
-
-function loadWholeTable() {
-  import("./more_routes.js").then(({ routes }) => (table.value = { routes, isWhole: true }), (thrown) => (tableProblem.value = asProblem(thrown)));
-}
-
-const matchNow = () => matchRoute(table.value.routes, url.value.split("?")[0]);
+const table = signal(entrances);
+const matchNow = () => matchRoute(table.value, url.value.split("?")[0]);
 
 /** The same shape as the static shell and as a page that is loading, so that nothing moves when the page comes. */
 function Waiting() {
@@ -41,6 +35,9 @@ function NotFoundPage() {
   return html`<${Page} title="No such page"><${Empty} title="There is nothing at this address.">
     <p><a href="/">Go to the first page</a></p></${Empty}></${Page}>`;
 }
+
+/** @param {{ problem: import("./lib/problem.js").Problem }} props */
+const NotLoaded = ({ problem }) => html`<${Page} title="This page did not load"><${ProblemNote} problem=${problem} retry=${() => location.reload()} /></${Page}>`;
 
 /** @param {{ route: Route, params: Record<string, string> }} props */
 function RoutedPage({ route, params }) {
@@ -58,7 +55,7 @@ function RoutedPage({ route, params }) {
       isWanted = false;
     };
   }, [route]);
-  if (problem) return html`<${Page} title="This page did not load"><${ProblemNote} problem=${problem} retry=${() => location.reload()} /></${Page}>`;
+  if (problem) return html`<${NotLoaded} problem=${problem} />`;
   if (shown?.route !== route) return html`<${Waiting} />`;
   return html`<${shown.Component} key=${url.value.split("?")[0]} ...${params} />`;
 }
@@ -91,9 +88,10 @@ const loadBanner = () => import("./components/notice_banner.js").then((module) =
 function Main() {
   const match = matchNow();
   const target = redirectNow();
-  const isOpening = !match && !table.value.isWhole;
+  const isOpening = !match && !target && isSessionKnown.value && table.value === entrances;
+  const [problem, setProblem] = useState(/** @type {import("./lib/problem.js").Problem | null} */ (null));
   useEffect(() => {
-    if (isOpening) loadWholeTable();
+    if (isOpening) import("./more_routes.js").then(({ routes }) => (table.value = routes), (thrown) => setProblem(asProblem(thrown)));
   }, [isOpening]);
   useEffect(() => {
     // Asked again, because the address may have changed since this was drawn (signing out changes both).
@@ -104,7 +102,7 @@ function Main() {
   if (sessionProblem.value && !isOpen) {
     return html`<${Page} title="Plugward"><${Extra} load=${loadKeptStop} /><${ProblemNote} problem=${sessionProblem.value} retry=${loadSession} /></${Page}>`;
   }
-  if (isOpening && tableProblem.value) return html`<${Page} title="This page did not load"><${ProblemNote} problem=${tableProblem.value} retry=${() => location.reload()} /></${Page}>`;
+  if (isOpening && problem) return html`<${NotLoaded} problem=${problem} />`;
   if ((!isSessionKnown.value && !isOpen) || target || isOpening) return html`<${Waiting} />`;
   if (!match) return html`<${NotFoundPage} />`;
   return html`<${RoutedPage} route=${match.route} params=${match.params} />`;

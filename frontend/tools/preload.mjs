@@ -17,8 +17,8 @@ const BLOCK = /( *<!-- preload:begin -->\n)[\s\S]*?( *<!-- preload:end -->)/;
 /** Written here; imports nothing. */
 const PAGE_MODULES = "/app/page_modules.js";
 
-/** Where a visit begins, by typing or from an e-mail; further pages are fetched as their links are followed. */
-const ENTRANCES = new Set(["/sign-in", "/inspect", "/today", "/week", "/outlets", "/check", "/households", "/safety"]);
+/** Where most visits begin, by typing or from an e-mail: what is written of them is part of each first load, so it stays short. */
+const ENTRANCES = new Set(["/sign-in", "/inspect", "/today", "/week", "/check", "/households"]);
 
 /** The program; its pages are fetched while the service is asked who is signed in. */
 const FIRST = ["/app/main.js"];
