@@ -119,7 +119,7 @@ def _complete(database: Database, scheme: str, item: Item, at: datetime) -> None
     item.done_at = at
 
 
-def test_in_400_days_every_step_is_told_once_to_each_person_and_none_early(
+def test_in_220_days_every_step_is_told_once_to_each_person_and_none_early(
     context: JobContext, database: Database, clock: FixedClock, scheme: str, record_property: Any
 ) -> None:
     seed = 4006
