@@ -1,4 +1,4 @@
-"""Four hundred days on a moving clock: every step told once, none early, days of silence caught up once."""
+"""Two hundred and twenty days on a moving clock: every step told once, none early, days of silence caught up once."""
 
 import random
 from collections import Counter
